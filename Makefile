@@ -1,0 +1,62 @@
+# Needs only Python 3.11 or newer, make and pip. Each target prepares what it needs.
+PYTHON ?= python3
+BIN := .venv/bin
+# Without --universal a lock made on one system would not install on another.
+COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --no-header $(UPGRADE) pyproject.toml
+
+.DEFAULT_GOAL := help
+.NOTPARALLEL:
+.PHONY: help start test check docs system lock clean perf-speed perf-fuzz
+
+help: ## show this list
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' Makefile
+
+start: .venv/runtime.stamp ## open the pages on this machine, http://127.0.0.1:8300/
+	$(BIN)/drawndose serve
+
+test: system check docs ## check the code, build the docs and run every test
+	$(BIN)/pytest -n 2 --cov
+
+check: .venv/dev.stamp ## format, lint, types, storeys, exactness
+	$(BIN)/ruff format --check
+	$(BIN)/ruff check
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/python tools/exact.py
+
+docs: .venv/dev.stamp ## build the documentation into site/
+	NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs build --strict --quiet
+
+system: ## install (or name) the browser that tests need
+	@sh tools/system_packages.sh
+
+lock: .venv/dev.stamp ## pin what pyproject.toml asks for; UPGRADE=--upgrade moves every pin
+	$(BIN)/pip install --quiet uv
+	$(COMPILE) --extra web --group build --output-file requirements/runtime.txt
+	$(COMPILE) --extra web --group build --group dev --constraints requirements/runtime.txt --output-file requirements/dev.txt
+
+clean: ## remove the environment and everything built
+	rm -rf .venv build dist site .coverage .hypothesis .import_linter_cache .mypy_cache .pytest_cache .ruff_cache
+
+perf-speed: .venv/dev.stamp ## time the engine and the command line
+	$(BIN)/python perf/speed.py
+
+perf-fuzz: .venv/dev.stamp ## try the engine on many invented orders
+	$(BIN)/python perf/fuzz.py
+
+# The stamps make an environment that is brought up to date only when its lock or the project file has changed.
+# --no-build-isolation: the build tool is in the lock too, so nothing unpinned is fetched.
+define environment
+	@$(PYTHON) -c 'import sys; sys.exit(None if sys.version_info >= (3, 11) else "drawndose needs Python 3.11 or newer")'
+	$(PYTHON) -m venv .venv
+	$(BIN)/pip install --quiet --compile --require-hashes --requirement $<
+	$(BIN)/pip install --quiet --no-deps --no-build-isolation --editable .
+endef
+
+.venv/runtime.stamp: requirements/runtime.txt pyproject.toml
+	$(environment)
+	@touch $@
+
+.venv/dev.stamp: requirements/dev.txt pyproject.toml
+	$(environment)
+	@touch .venv/runtime.stamp $@
