@@ -1,0 +1,53 @@
+"""What is printed somewhere, and where: presentations, instruments, techniques, sources. Data in TOML, one loader."""
+
+from drawndose.reference.catalogue import Catalogue, load
+from drawndose.reference.drug import Drug, Equivalence, Moiety
+from drawndose.reference.instrument import Cup, Instrument, Kind, Tolerance
+from drawndose.reference.presentation import (
+    Active,
+    ByNebulizer,
+    Carried,
+    Container,
+    Dilution,
+    DilutionRule,
+    Life,
+    Note,
+    Pack,
+    Presentation,
+    PublishedDose,
+    Reconstitution,
+)
+from drawndose.reference.provenance import How, Origin, Source, Statement
+from drawndose.reference.technique import Phase, Technique, TechniqueStep, When
+
+__all__ = [
+    "Active",
+    "ByNebulizer",
+    "Carried",
+    "Catalogue",
+    "Container",
+    "Cup",
+    "Dilution",
+    "DilutionRule",
+    "Drug",
+    "Equivalence",
+    "How",
+    "Instrument",
+    "Kind",
+    "Life",
+    "Moiety",
+    "Note",
+    "Origin",
+    "Pack",
+    "Phase",
+    "Presentation",
+    "PublishedDose",
+    "Reconstitution",
+    "Source",
+    "Statement",
+    "Technique",
+    "TechniqueStep",
+    "Tolerance",
+    "When",
+    "load",
+]

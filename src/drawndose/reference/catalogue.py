@@ -1,0 +1,195 @@
+"""The catalogue: drugs, presentations, instruments, techniques and sources, read from the packaged TOML.
+
+A file of presentations is read when its drug is first asked for, so that one order does not cost the whole catalogue.
+A test reads everything, resolves every source and fails on an unused one.
+"""
+
+import tomllib
+from fractions import Fraction
+from functools import cached_property, lru_cache
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from itertools import chain
+from typing import TypeVar
+
+from drawndose.quantities import Fault, Refused
+from drawndose.reference.drug import Drug, take_drug
+from drawndose.reference.instrument import Cup, Instrument, Instruments, take_instruments
+from drawndose.reference.presentation import Presentation, take_presentation
+from drawndose.reference.provenance import Source, take_source
+from drawndose.reference.table import Table
+from drawndose.reference.technique import Technique, take_techniques
+
+Made = TypeVar("Made")
+
+
+class Catalogue:
+    """Reference data of one folder. Refused when a file that is asked for holds a fault."""
+
+    def __init__(self, folder: Traversable) -> None:
+        self._folder = folder
+        self._read: dict[str, tuple[Presentation, ...]] = {}
+        self._source_files: dict[str, tuple[Source, ...]] = {}
+
+    def _table(self, name: str, faults: list[Fault]) -> Table:
+        place = self._folder
+        for part in name.split("/"):
+            place = place.joinpath(part)
+        try:
+            values = tomllib.loads(place.read_text(encoding="utf-8"), parse_float=_no_float)
+        except (tomllib.TOMLDecodeError, ValueError) as error:
+            faults.append(Fault(field=name, rule=str(error), came="the file", accepted="TOML with quantities as text"))
+            values = {}
+        return Table(values, name.removesuffix(".toml"), faults)
+
+    @cached_property
+    def drugs(self) -> tuple[Drug, ...]:
+        """Every drug, in the order of the file."""
+        faults: list[Fault] = []
+        table = self._table("drugs.toml", faults)
+        drugs = tuple(take_drug(one) for one in table.tables("drug"))
+        table.done()
+        return _whole(drugs, faults)
+
+    def drug(self, ident: str) -> Drug:
+        """The drug of this id. KeyError when there is none."""
+        return next(drug for drug in self.drugs if drug.id == ident)
+
+    @cached_property
+    def names(self) -> dict[str, tuple[str, str | None]]:
+        """Every name people write, in lower case, to the drug's id and the moiety that the name says (or None)."""
+        names: dict[str, tuple[str, str | None]] = {}
+        for drug in self.drugs:
+            for name in (drug.id.replace("-", " "), drug.id, *drug.also):
+                names[name.lower()] = (drug.id, None)
+        for drug in self.drugs:
+            for moiety in drug.moieties:
+                for name in (moiety.id, *moiety.also):
+                    names[name.lower()] = (drug.id, moiety.id)
+        return names
+
+    @cached_property
+    def _files(self) -> dict[str, tuple[str, ...]]:
+        """File of presentations to the slugs of the drugs in it; a combination's file is named drug+drug.toml."""
+        found = sorted(one.name for one in self._folder.joinpath("presentations").iterdir())
+        return {name: tuple(name.removesuffix(".toml").split("+")) for name in found if name.endswith(".toml")}
+
+    def _presentations_in(self, name: str) -> tuple[Presentation, ...]:
+        if name not in self._read:
+            faults: list[Fault] = []
+            table = self._table(f"presentations/{name}", faults)
+            made = tuple(take_presentation(one) for one in table.tables("presentation"))
+            table.done()
+            self._read[name] = _whole(made, faults)
+        return self._read[name]
+
+    def presentations_of(self, drug: str) -> tuple[Presentation, ...]:
+        """Every presentation that holds this drug, alone or in a combination."""
+        hits = [name for name, slugs in self._files.items() if drug in slugs]
+        return tuple(made for name in hits for made in self._presentations_in(name) if drug in made.drugs)
+
+    @cached_property
+    def presentations(self) -> tuple[Presentation, ...]:
+        """Every presentation of every drug."""
+        return tuple(made for name in self._files for made in self._presentations_in(name))
+
+    def presentation(self, ident: str) -> Presentation:
+        """The presentation of this id. KeyError when there is none. Files of a drug that the id begins with go first."""
+        likely = sorted(self._files, key=lambda name: not any(ident.startswith(slug) for slug in self._files[name]))
+        for name in likely:
+            for made in self._presentations_in(name):
+                if made.id == ident:
+                    return made
+        raise KeyError(ident)
+
+    @cached_property
+    def diluents(self) -> tuple[Presentation, ...]:
+        """Every presentation that is a diluent."""
+        wanted = ("sodium-chloride", "water")
+        hits = [name for name in self._files if any(name.startswith(one) or one in name for one in wanted)]
+        return tuple(made for name in hits for made in self._presentations_in(name) if made.diluent)
+
+    @cached_property
+    def _instruments(self) -> Instruments:
+        faults: list[Fault] = []
+        return _whole(take_instruments(self._table("instruments.toml", faults)), faults)
+
+    @property
+    def instruments(self) -> tuple[Instrument, ...]:
+        """Every measure."""
+        return self._instruments.measures
+
+    @property
+    def cups(self) -> tuple[Cup, ...]:
+        """Every cup."""
+        return self._instruments.cups
+
+    def instrument(self, ident: str) -> Instrument:
+        """The measure of this id. KeyError when there is none."""
+        for made in self.instruments:
+            if made.id == ident:
+                return made
+        raise KeyError(ident)
+
+    @cached_property
+    def _techniques(self) -> tuple[tuple[Technique, ...], tuple[Source, ...]]:
+        faults: list[Fault] = []
+        return _whole(take_techniques(self._table("techniques.toml", faults)), faults)
+
+    def technique(self, container: str) -> Technique:
+        """The technique for a container kind. KeyError when there is none."""
+        for made in self._techniques[0]:
+            if made.container == container:
+                return made
+        raise KeyError(container)
+
+    def _sources_in(self, name: str) -> tuple[Source, ...]:
+        if name not in self._source_files:
+            faults: list[Fault] = []
+            table = self._table(f"sources/{name}", faults)
+            made = tuple(take_source(record) for record in table.tables("source"))
+            table.done()
+            self._source_files[name] = _whole(made, faults)
+        return self._source_files[name]
+
+    def source(self, ident: str) -> Source | None:
+        """The source of this id, or None. Files of the drugs that were asked for go first, so that few are read."""
+        names = sorted(one.name for one in self._folder.joinpath("sources").iterdir())
+        likely = sorted(names, key=lambda name: name not in self._read and not name.startswith("shared"))
+        near = (*self._instruments.sources, *self._techniques[1])
+        everywhere = chain(near, chain.from_iterable(self._sources_in(name) for name in likely))
+        return next((source for source in everywhere if source.id == ident), None)
+
+    @cached_property
+    def sources(self) -> dict[str, Source]:
+        """Every source by its id. Refused when two records share an id."""
+        names = sorted(one.name for one in self._folder.joinpath("sources").iterdir())
+        made = [
+            *self._instruments.sources,
+            *self._techniques[1],
+            *(one for name in names for one in self._sources_in(name)),
+        ]
+        faults: list[Fault] = []
+        by_id: dict[str, Source] = {}
+        for source in made:
+            if source.id in by_id:
+                faults.append(Fault(field="sources", rule="an id stands once", came=source.id, accepted="another id"))
+            by_id[source.id] = source
+        return _whole(by_id, faults)
+
+
+def _no_float(text: str) -> Fraction:
+    raise ValueError(f"a bare decimal number stands in the file ({text}); quantities are text with their unit")
+
+
+def _whole(made: Made, faults: list[Fault]) -> Made:
+    """What was made, when there is no fault; Refused with all of them otherwise."""
+    if faults:
+        raise Refused(faults)
+    return made
+
+
+@lru_cache(maxsize=1)
+def load() -> Catalogue:
+    """The packaged catalogue."""
+    return Catalogue(files("drawndose.reference").joinpath("data"))
