@@ -9,7 +9,7 @@ from drawndose.quantities.numbers import Manner, read_number, show_number
 from drawndose.quantities.quantity import Quantity, Unlike
 from drawndose.quantities.reading import read_quantity
 from drawndose.quantities.rounding import Rounded, Way, neighbours, rounded
-from drawndose.quantities.showing import data_text, show, show_about, show_strength
+from drawndose.quantities.showing import data_text, quantity_data, show, show_about, show_both, show_strength
 from drawndose.quantities.strength import Form, Strength, read_strength
 from drawndose.quantities.units import Unit, unit
 
@@ -27,12 +27,14 @@ __all__ = [
     "data_text",
     "gather",
     "neighbours",
+    "quantity_data",
     "read_number",
     "read_quantity",
     "read_strength",
     "rounded",
     "show",
     "show_about",
+    "show_both",
     "show_number",
     "show_strength",
     "unit",

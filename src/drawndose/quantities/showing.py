@@ -39,6 +39,28 @@ def data_text(quantity: Quantity) -> str:
     return f"{show_number(quantity.value).replace(',', '')} {quantity.unit}".strip()
 
 
+def show_both(quantity: Quantity) -> str:
+    """Exact for people, and where no decimal is exact a short "about" beside it: "5/6 mg per mL (about 0.833 mg per mL)"."""
+    exact = show(quantity)
+    return exact if is_decimal(quantity.value) else f"{exact} ({show_about(quantity)})"
+
+
+def quantity_data(quantity: Quantity) -> dict[str, str]:
+    """A quantity as plain data: value exact as a decimal or a fraction, unit as data spell it, text for people, and what
+    it is an amount of, where it is one.
+
+    >>> from drawndose.quantities.reading import read_quantity
+    >>> quantity_data(read_quantity("2.5 mg"))
+    {'value': '2.5', 'unit': 'mg', 'text': '2.5 mg'}
+    """
+    data = {
+        "value": show_number(quantity.value).replace(",", ""),
+        "unit": str(quantity.unit),
+        "text": show_both(quantity),
+    }
+    return data | ({"of": quantity.of[0][0]} if quantity.of else {})
+
+
 def show_about(quantity: Quantity, digits: int = 3) -> str:
     """For a value that has no short decimal: "about" and so many significant digits, rounded half up; else exact.
 

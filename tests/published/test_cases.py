@@ -1,0 +1,37 @@
+"""Every shipped case: a check against something outside the project, each naming its source.
+
+A print that disagrees is kept, marked and given its reason; then the exact answer is what must come.
+"""
+
+from collections import Counter
+
+import pytest
+
+from drawndose.bench.verification import Status, verify
+from drawndose.reference.cases import Case, shipped
+
+COUNTS = {"sums.toml": 147, "dates_and_strengths.toml": 11}
+AGAINST_PRINT = 16
+
+
+@pytest.mark.parametrize("case", shipped(), ids=lambda case: case.id)
+def test_case_is_met(case: Case) -> None:
+    outcome = verify([case]).outcomes[0]
+    assert outcome.status in {Status.PASSED, Status.AGAINST_PRINT}, (
+        f"{case.source}: expected {outcome.expected}, came {outcome.came}, {outcome.reason}"
+    )
+
+
+def test_no_case_is_lost() -> None:
+    assert Counter(case.file for case in shipped()) == COUNTS
+    assert verify(shipped()).counts[Status.AGAINST_PRINT] == AGAINST_PRINT
+
+
+@pytest.mark.parametrize("case", shipped(), ids=lambda case: case.id)
+def test_case_names_its_source(case: Case) -> None:
+    assert case.source.strip()
+    assert case.standing in {"published", "derived"}
+    assert not case.address or case.address.startswith(("http://", "https://"))
+    if case.standing == "published":
+        assert case.as_printed is not None
+        assert case.print_is
