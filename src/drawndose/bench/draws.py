@@ -1,0 +1,144 @@
+"""One measured volume out of a container with one instrument: the lines it is read at, and how far off it may be.
+
+A volume that has no line is never rounded here: it comes back as an offer of the two lines around it, with what each
+would give. Volumes are Fractions of a millilitre.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from drawndose.bench.policy import Policy
+from drawndose.quantities import Quantity, show_about
+from drawndose.reference import Instrument, Kind
+
+
+@dataclass(frozen=True, kw_only=True)
+class Draw:
+    """A volume measured in one or more fills of one instrument. asked is the exact volume that the dose needs, mL."""
+
+    instrument: Instrument
+    asked: Fraction
+    fills: tuple[Fraction, ...]
+
+    @cached_property
+    def volume(self) -> Fraction:
+        """What is measured, mL; unlike `asked` only when a person accepted a line beside it."""
+        return sum(self.fills, Fraction(0))
+
+    @cached_property
+    def error(self) -> Fraction:
+        """Permissible error, mL: the fills' errors added up, since one instrument errs the same way each time."""
+        return sum((self.instrument.permissible_error(fill) for fill in self.fills), Fraction(0))
+
+    @property
+    def deviation(self) -> Fraction:
+        """How far the accepted line is from the volume asked for, as a signed share of it."""
+        return (self.volume - self.asked) / self.asked
+
+    @property
+    def reading(self) -> str:
+        """Where to read, for each fill."""
+        return ", then ".join(dict.fromkeys(line_words(self.instrument, fill) for fill in self.fills))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """A volume between two lines of an instrument: the person must choose one, or take another instrument.
+
+    A line that is 0 is not on offer: below the first line, or above what the containers hold.
+    """
+
+    instrument: Instrument
+    asked: Fraction
+    below: Fraction
+    above: Fraction
+
+    def deviation(self, line: Fraction) -> Fraction:
+        """How far a line is from the volume asked for, as a signed share of it."""
+        return (line - self.asked) / self.asked
+
+
+@dataclass(frozen=True, slots=True)
+class NoDraw:
+    """Why an instrument cannot measure a volume. The sentence is made only when someone reads it: most never are."""
+
+    words: Callable[[], str]
+
+
+def draw(volume: Fraction, instrument: Instrument, policy: Policy) -> Draw | Offer | NoDraw:
+    """How this instrument measures the volume: a draw, an offer of two lines, or the reason why it cannot."""
+    fills, rest = _full_fills(volume, instrument)
+    if len(fills) + (rest > 0) > policy.most_fills:
+        many = len(fills) + (rest > 0)
+        return NoDraw(lambda: f"{ml(volume)} would be {many} fills of it, more than {policy.most_fills}")
+    if not rest or instrument.shows(rest):
+        return Draw(instrument=instrument, asked=volume, fills=(*fills, *((rest,) if rest else ())))
+    if instrument.kind is Kind.DROPPER:
+        marks = instrument.marks
+        return NoDraw(lambda: f"{ml(volume)} has no mark on it (marks at {', '.join(ml(mark) for mark in marks)})")
+    around = instrument.lines_around(rest)
+    assert around is not None  # the rest lies inside the scale and not on a line
+    done = sum(fills, Fraction(0))
+    return _chosen(Offer(instrument=instrument, asked=volume, below=done + around[0], above=done + around[1]), policy)
+
+
+def _full_fills(volume: Fraction, instrument: Instrument) -> tuple[tuple[Fraction, ...], Fraction]:
+    """Full fills and the rest: whole syringes for a syringe, the largest marks first for a dropper."""
+    if instrument.kind is Kind.SYRINGE:
+        count = (volume / instrument.capacity).__ceil__() - 1
+        return (instrument.capacity,) * count, volume - instrument.capacity * count
+    fills: list[Fraction] = []
+    rest = volume
+    for mark in reversed(instrument.marks):
+        while rest >= mark and len(fills) < 100:
+            fills.append(mark)
+            rest -= mark
+    return tuple(fills), rest
+
+
+def _chosen(offer: Offer, policy: Policy) -> Draw | Offer | NoDraw:
+    """The offer's line that a person or the policy has accepted, as a draw; the offer itself when no one has."""
+    near = [line for line in (offer.below, offer.above) if line and abs(offer.deviation(line)) <= policy.offer_within]
+    if not near:
+        return NoDraw(lambda: f"{ml(offer.asked)} has no line on it, nor one near enough")
+    for line in near:
+        if line == policy.accepted_line:
+            return _on_line(offer, line)
+    limit = policy.nearest_line_within
+    nearest = min(near, key=lambda line: (abs(offer.deviation(line)), -line))
+    if limit is not None and abs(offer.deviation(nearest)) <= limit:
+        return _on_line(offer, nearest)
+    return offer
+
+
+def _on_line(offer: Offer, line: Fraction) -> Draw:
+    fills, rest = _full_fills(line, offer.instrument)
+    return Draw(instrument=offer.instrument, asked=offer.asked, fills=(*fills, *((rest,) if rest else ())))
+
+
+def ml(volume: Fraction) -> str:
+    """A volume in mL for people: exact, or "about" where it has no short decimal (no line and no mark is such a one)."""
+    return show_about(Quantity.of_text(volume, "mL"))
+
+
+ORDINALS = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+
+
+def line_words(instrument: Instrument, volume: Fraction) -> str:
+    """Where the volume is read, in words: the numbered line, or how many lines past which one.
+
+    Source: ISO 7886-1:1993, 3.2 (a syringe is read where the fiducial line of the stopper passes the scale).
+    """
+    if instrument.kind is Kind.DROPPER:
+        return f"the lowest point of the curve at the {ml(volume)} mark"
+    numbered = volume // instrument.numbered * instrument.numbered
+    lines = (volume - numbered) / instrument.step
+    if lines == 0:
+        return f"the stopper edge nearest the tip on the {ml(volume)} line"
+    past = ORDINALS[int(lines)] if lines < len(ORDINALS) else f"{lines}th"
+    start = ml(numbered) if numbered else "0"
+    return f"the stopper edge nearest the tip on the {ml(volume)} line, the {past} line past {start}"

@@ -1,0 +1,56 @@
+"""Until when giving must have started: from the start of preparing, by the setting and by the products' own labels.
+
+Sources: USP <797> as read in secondary texts: 1 h (2008 chapter) or 4 h (2023 chapter) from the START of preparing to
+the start of giving; the shorter is the default until a facility chooses. A label's shorter time wins.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from drawndose.bench.policy import Policy
+from drawndose.bench.takes import Take
+from drawndose.quantities import Quantity, Refused, read_quantity, show
+from drawndose.reference import How, Origin
+
+CHAPTER = Origin(source="usp-797-immediate-use", at="immediate use, 2008 and 2023", how=How.SECONDARY)
+AT_ONCE = "at once"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """The limit: how long from the start of preparing, the rule that set it, and the time when the start is known."""
+
+    within: Quantity
+    says: str
+    at_once: bool
+    until: datetime | None
+    origin: Origin
+
+
+def limit(takes: tuple[Take, ...], policy: Policy, started: datetime | None) -> Limit:
+    """The earliest of the setting and the labels. `started` is when preparing began; there is no clock in here."""
+    within, says, origin = policy.start_within, f"within {show(policy.start_within)} of starting to prepare", CHAPTER
+    at_once = False
+    for take in takes:
+        for life in take.in_hand.presentation.lives:
+            if take.in_hand.presentation.multi_dose and life.after != "diluted":
+                continue
+            if life.after not in {"opened", "reconstituted", "diluted"} and life.lasts != AT_ONCE:
+                continue
+            if life.lasts == AT_ONCE:
+                at_once, says, origin = True, f"at once, and {says.removeprefix('at once, and ')}", life.origin
+            elif (span := _time(life.lasts)) is not None and span < within:
+                within, says, origin = span, f"within {show(span)} of starting to prepare", life.origin
+    seconds = within.to("s").value
+    until = started + timedelta(seconds=int(seconds)) if started is not None else None
+    return Limit(within=within, says=says, at_once=at_once, until=until, origin=origin)
+
+
+def _time(text: str) -> Quantity | None:
+    try:
+        quantity = read_quantity(text, field="life")
+    except Refused:
+        return None
+    return quantity if quantity.dimension == (("time", 1),) else None

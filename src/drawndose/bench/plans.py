@@ -1,0 +1,301 @@
+"""The engine's one entrance: an order and what stands on the bench in, a complete plan out. Pure: same input, same plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+from fractions import Fraction
+
+from drawndose.bench.candidate import Candidate
+from drawndose.bench.dosing import Resolved, resolve
+from drawndose.bench.draws import Offer, ml
+from drawndose.bench.fills import FillPlan
+from drawndose.bench.findings import Finding
+from drawndose.bench.in_hand import InHand
+from drawndose.bench.labels import LabelLine, concentrations, label
+from drawndose.bench.leftovers import Leftover, leftovers
+from drawndose.bench.limits import Limit, limit
+from drawndose.bench.order import Order, Question
+from drawndose.bench.policy import Policy
+from drawndose.bench.safeguards.additives import Additive, carried_into_cup
+from drawndose.bench.search import (
+    Bench,
+    Found,
+    NotTaken,
+    add_first_dilutions,
+    choose,
+    combinations,
+    may_be_diluted,
+    not_taken,
+    search,
+)
+from drawndose.bench.steps import Filled, Step, steps
+from drawndose.bench.takes import Take, percent
+from drawndose.quantities import Quantity, show, show_about
+from drawndose.reference import Catalogue, Cup, How, Instrument, Origin, load
+
+
+class Status(Enum):
+    """What a plan is: complete, waiting for an answer, waiting for a choice of line, or held back with the reasons."""
+
+    READY = "ready"
+    ASK = "ask"
+    CHOOSE = "choose"
+    STOPPED = "stopped"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineChoice:
+    """A volume between two lines: what each line would give. The person chooses, or takes another instrument."""
+
+    container: str
+    instrument: Instrument
+    asked: Quantity
+    lines: tuple[tuple[Quantity, Quantity, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """The checked answer to an order.
+
+    A plan that is not READY has no takes: nothing in it can be drawn up. Amounts are exact; `risk` of a take is the
+    permissible error as a share of the dose. `started` is when preparing began, if it was said.
+    """
+
+    status: Status
+    order: Order
+    doses: tuple[Resolved, ...]
+    takes: tuple[Take, ...] = ()
+    fill: FillPlan | None = None
+    concentrations: tuple[tuple[str, Quantity], ...] = ()
+    osmolarity: str = ""
+    additives: tuple[Additive, ...] = ()
+    leftovers: tuple[Leftover, ...] = ()
+    limit: Limit | None = None
+    steps: tuple[Step, ...] = ()
+    label: tuple[LabelLine, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    questions: tuple[Question, ...] = ()
+    choices: tuple[LineChoice, ...] = ()
+    not_taken: tuple[NotTaken, ...] = ()
+    ways_out: tuple[str, ...] = ()
+    policy: Policy
+    cup: Cup | None = None
+
+
+def plan(
+    order: Order,
+    *,
+    containers: Iterable[InHand],
+    instruments: Iterable[Instrument | Cup],
+    policy: Policy | None = None,
+    started: datetime | None = None,
+    catalogue: Catalogue | None = None,
+) -> Plan:
+    """The plan for an order with these containers (drugs and diluents), instruments and cup.
+
+    A bottle's own dropper comes with the bottle. Without a cup the fill is not checked against one, and the plan asks.
+    catalogue: where techniques and supplied measures are looked up; the packaged one by default.
+    """
+    settings, book = policy or Policy(), catalogue or load()
+    bench = _bench(containers, instruments, order, settings, book)
+    doses = tuple(resolve(line, order) for line in order.lines)
+    asked = (*order.questions, *(question for resolved in doses for question in resolved.questions))
+    if not order.lines and not asked:
+        asked = (Question(field="drug", asks="Which drug? The order names none."),)
+    if any(question.blocking for question in asked):
+        return Plan(status=Status.ASK, order=order, doses=doses, questions=asked, policy=settings, cup=bench.cup)
+    found = search(doses, bench)
+    together = combinations(doses, found, settings)
+    if not together and not found.offers:
+        add_first_dilutions(doses, bench, order, found)
+        together = combinations(doses, found, settings)
+    winner, held = choose(together, doses, order, bench, found)
+    if winner is None:
+        return _no_plan(order, doses, asked, together, held, found, bench)
+    return _whole(order, doses, asked, winner, together, held, found, bench, book, started)
+
+
+def _bench(
+    have: Iterable[InHand], tools: Iterable[Instrument | Cup], order: Order, policy: Policy, book: Catalogue
+) -> Bench:
+    """The bench in one order, whatever order things were named in: so the same bench always gives the same plan."""
+    drugs = tuple(sorted(have, key=_place_on_bench))
+    stand = tuple(tools)
+    measures = [one for one in stand if isinstance(one, Instrument)]
+    for in_hand in drugs:
+        own = in_hand.presentation.measure
+        if own and all(one.id != own for one in measures):
+            measures.append(book.instrument(own))
+    return Bench(
+        drugs=drugs,
+        diluents=tuple(one for one in drugs if one.presentation.diluent),
+        instruments=tuple(sorted(measures, key=lambda one: (one.kind.value, one.capacity, one.id))),
+        cup=_cup_of(order, [one for one in stand if isinstance(one, Cup)]),
+        policy=policy,
+    )
+
+
+def _place_on_bench(one: InHand) -> tuple[str, Fraction, int, bool]:
+    return (one.presentation.id, one.contents(), one.count or 0, one.left is not None)
+
+
+def _cup_of(order: Order, cups: list[Cup]) -> Cup | None:
+    """The cup that the order names, where it stands there; else the largest one."""
+    named = [one for one in cups if order.cup is not None and one.holds == order.cup]
+    return max(named or cups, key=lambda cup: (cup.holds.base, cup.id), default=None)
+
+
+def _no_plan(
+    order: Order,
+    doses: tuple[Resolved, ...],
+    asked: tuple[Question, ...],
+    together: list[tuple[Take, ...]],
+    held: list[Candidate],
+    found: Found,
+    bench: Bench,
+) -> Plan:
+    """Nothing can be drawn: a question, a choice of lines, or the reasons with the ways out."""
+    questions = (*asked, *found.questions)
+    choices = tuple(_choice(in_hand, offer, doses, found) for in_hand, offer in found.offers) if not together else ()
+    status = Status.STOPPED
+    if found.questions and not together:
+        status = Status.ASK
+    elif choices:
+        status = Status.CHOOSE
+    return Plan(
+        status=status,
+        order=order,
+        doses=doses,
+        findings=held[0].findings if held else (),
+        questions=questions,
+        choices=choices,
+        not_taken=not_taken(None, together, held, found, bench.policy),
+        ways_out=() if status is Status.ASK else _ways_out(doses, bench, found, held),
+        policy=bench.policy,
+        cup=bench.cup,
+    )
+
+
+def _choice(in_hand: InHand, offer: Offer, doses: tuple[Resolved, ...], found: Found) -> LineChoice:
+    active = in_hand.presentation.actives[0]
+    whole = next(
+        counted.amount for (_, moiety), counted in found.counted.items() if moiety == active.moiety and counted.amount
+    )
+    per_ml = in_hand.per_ml(active)
+    asked = Quantity.of_text(offer.asked, "mL")
+    lines = []
+    for line in (offer.below, offer.above):
+        if line:
+            shift = per_ml * Quantity.of_text(abs(line - offer.asked), "mL")
+            given = whole + shift if line >= offer.asked else whole - shift
+            share = (given.base - whole.base) / whole.base
+            more = "more" if share > 0 else "less"
+            lines.append((Quantity.of_text(line, "mL"), given.to(str(whole.unit)), f"{percent(share)} {more}"))
+    return LineChoice(container=in_hand.name, instrument=offer.instrument, asked=asked, lines=tuple(lines))
+
+
+def _ways_out(doses: tuple[Resolved, ...], bench: Bench, found: Found, held: list[Candidate]) -> tuple[str, ...]:
+    if held:
+        return (*dict.fromkeys(stop.do for stop in held[0].stops), "Ask the prescriber or the pharmacy.")
+    names = " and ".join(resolved.line.drug.name for resolved in doses)
+    there = {drug for one in bench.drugs for drug in one.presentation.drugs}
+    missing = [resolved.line.drug.name for resolved in doses if resolved.line.drug.id not in there]
+    ways = [f"Put a container of {name} on the bench." for name in missing]
+    if found.offers:
+        ways.append("Choose one of the two lines, or take an instrument that has the line.")
+    ways.append(f"Another presentation of {names}, weaker or in whole unit doses.")
+    if any(may_be_diluted(one.in_hand) for one in found.against) and not missing:
+        ways.append(
+            "A first dilution with its own measured volumes, checked by a second person, where policy allows it at the "
+            "bedside."
+        )
+    return (*ways, "The pharmacy.")
+
+
+def _whole(
+    order: Order,
+    doses: tuple[Resolved, ...],
+    asked: tuple[Question, ...],
+    winner: Candidate,
+    together: list[tuple[Take, ...]],
+    held: list[Candidate],
+    found: Found,
+    bench: Bench,
+    book: Catalogue,
+    started: datetime | None,
+) -> Plan:
+    questions = (*asked, *winner.fill.questions, *_about_cup(order, bench))
+    ways = not_taken(winner.takes, together, held, found, bench.policy)
+    if winner.fill.questions:
+        return Plan(
+            status=Status.ASK, order=order, doses=doses, questions=questions, findings=winner.findings,
+            not_taken=ways, policy=bench.policy, cup=bench.cup,
+        )  # fmt: skip
+    until = limit(winner.takes, bench.policy, started)
+    rest = leftovers(winner.takes, winner.fill)
+    lines = label(winner.takes, winner.fill, order, until, started)
+    filled = Filled(order=order, takes=winner.takes, fill=winner.fill, label=lines, limit=until, leftovers=rest)
+    return Plan(
+        status=Status.READY,
+        order=order,
+        doses=doses,
+        takes=winner.takes,
+        fill=winner.fill,
+        concentrations=concentrations(winner.takes, winner.fill),
+        osmolarity=_osmolarity(winner),
+        additives=carried_into_cup(winner.takes, order),
+        leftovers=rest,
+        limit=until,
+        steps=steps(filled, book),
+        label=lines,
+        findings=winner.findings,
+        questions=questions,
+        not_taken=ways,
+        policy=bench.policy,
+        cup=bench.cup,
+    )
+
+
+def _about_cup(order: Order, bench: Bench) -> tuple[Question, ...]:
+    if bench.cup is None:
+        asks = "Which cup? None was named, so the fill is not checked against what it holds and needs."
+    elif order.cup is not None and order.cup != bench.cup.holds:
+        asks = f"Which cup? The order names one of {show(order.cup)}; the fill is checked against the {bench.cup.name}."
+    else:
+        return ()
+    return (Question(field="cup", asks=asks, blocking=False),)
+
+
+def _osmolarity(winner: Candidate) -> str:
+    """What is known of the mixture's osmolarity: exact where every liquid prints one, else the diluent's share."""
+    fill = winner.fill
+    known = [(take.stock_in_cup, take.in_hand.presentation.osmolarity) for take in winner.takes]
+    mixed = sum((take.volume - take.stock_in_cup for take in winner.takes), Fraction(0))
+    if fill.in_hand is not None:
+        known.append((fill.added + mixed, fill.in_hand.presentation.osmolarity))
+    elif mixed:
+        known.append((mixed, None))
+    total = sum((volume * printed.value.value for volume, printed in known if printed is not None), 0) / fill.total
+    if all(printed is None for _, printed in known):
+        return "not known: no label in this cup prints one"
+    told = show_about(Quantity.of_text(total, "mOsm/L"))
+    ideal = "by the labels' calculated values"
+    if any(printed is not None and printed.origin.how is How.COMPUTED for _, printed in known):
+        ideal = "calculated"
+    if all(printed is not None for _, printed in known):
+        return f"{told}, {ideal}"
+    return f"{told} from the diluent, {ideal}; the drug's own part is not printed"
+
+
+def origins(made: Plan) -> tuple[Origin, ...]:
+    """Every origin that a plan's findings and leftovers name, each once."""
+    found = [finding.origin for finding in made.findings] + [rest.origin for rest in made.leftovers]
+    if made.limit is not None:
+        found.append(made.limit.origin)
+    return tuple(dict.fromkeys(found))
+
+
+__all__ = ["LineChoice", "Plan", "Status", "ml", "origins", "plan"]

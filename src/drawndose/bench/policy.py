@@ -1,0 +1,55 @@
+"""The settings of a department that change which plan is chosen. Every default says where it comes from.
+
+Settings may choose between good ways; none of them rounds a dose, and none lets a stop pass.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from drawndose.quantities import Quantity
+from drawndose.quantities.numbers import exact
+
+RANKING = ("stop", "labelled", "whole", "supplied measure", "risk", "handlings", "waste")
+"""What counts first when ways are compared. Shown with every plan; the page docs/decisions/004-ranking.md says why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Policy:
+    """Settings, each with its default.
+
+    ranking: what counts first (see RANKING). caution_above and refuse_above: permissible error as a share of the dose;
+    a way above the second is not offered (house settings: a calibrated dropper may be off by 15 % and is not cautioned
+    for that). most_fills: how often one instrument may be filled for one draw. most_containers: containers for one dose.
+    start_within: from the start of preparing to the start of giving (USP <797>: 1 h in 2008, 4 h in 2023; the shorter
+    until the facility chooses). equivalences: ids of the equivalences that a facility has chosen where published ones
+    disagree. accepted_line: a line, mL, that a person has accepted for a volume between lines. nearest_line_within:
+    accept the nearest line by itself when the dose changes by no more than this share; None asks every time. offer_within: a
+    line that changes the volume by more than this share is not even offered.
+    """
+
+    ranking: tuple[str, ...] = RANKING
+    caution_above: Fraction = Fraction(15, 100)
+    refuse_above: Fraction = Fraction(20, 100)
+    most_fills: int = 3
+    most_containers: int = 10
+    start_within: Quantity = field(default_factory=lambda: Quantity.of_text(1, "h"))
+    equivalences: tuple[str, ...] = ()
+    accepted_line: Fraction | None = None
+    nearest_line_within: Fraction | None = None
+    offer_within: Fraction = Fraction(10, 100)
+
+    def __post_init__(self) -> None:
+        unknown = sorted(set(self.ranking) - set(RANKING))
+        if unknown or self.ranking[:1] != ("stop",):
+            raise ValueError(f"the ranking starts with stop and uses {', '.join(RANKING)} (got {self.ranking})")
+        for name in ("caution_above", "refuse_above", "offer_within", "nearest_line_within", "accepted_line"):
+            if getattr(self, name) is not None:
+                exact(getattr(self, name), name)
+        if not self.caution_above <= self.refuse_above:
+            raise ValueError("caution_above must not be above refuse_above")
+        if self.start_within.dimension != (("time", 1),) or not self.start_within.value:
+            raise ValueError(f"start_within is a time, more than nothing (got {self.start_within!r})")
+        if self.most_fills < 1 or self.most_containers < 1:
+            raise ValueError("most_fills and most_containers are at least 1")

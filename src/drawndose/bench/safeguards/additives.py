@@ -1,0 +1,73 @@
+"""What else goes into the lungs: preservative carried with the dose, an hour and in all."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from drawndose.bench.findings import Finding, Level
+from drawndose.bench.order import Order
+from drawndose.bench.safeguards.seen import Seen
+from drawndose.bench.takes import Take
+from drawndose.quantities import Quantity, show, show_about
+from drawndose.reference import Carried
+
+THRESHOLD = Quantity.of_text(300, "mcg", "benzalkonium chloride")
+"""About this much benzalkonium chloride in a dose has brought bronchospasm in stable asthma (secondary source, see the
+catalogue's albuterol notes). Cautioned per hour."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Additive:
+    """One preservative or excipient in the cup: how much in all and, for a continuous mixture, in an hour."""
+
+    carried: Carried
+    amount: Quantity
+    per_hour: Quantity | None
+
+
+def carried_into_cup(takes: tuple[Take, ...], order: Order) -> tuple[Additive, ...]:
+    """Every additive with a printed number, times the volume that goes into the cup."""
+    found = []
+    for take in takes:
+        for carried in take.in_hand.presentation.carries:
+            amount = _amount(carried, take)
+            if amount is not None:
+                hourly = amount / order.duration if order.continuous and order.duration is not None else None
+                found.append(Additive(carried=carried, amount=amount, per_hour=hourly.to("mcg/h") if hourly else None))
+    return tuple(found)
+
+
+def _amount(carried: Carried, take: Take) -> Quantity | None:
+    volume = Quantity.of_text(take.stock_in_cup, "mL")
+    if carried.strength is not None and carried.strength.ratio.dimension == (("mass", 1), ("volume", -1)):
+        return _readable(carried.strength.ratio * volume)
+    if carried.amount is not None:
+        pack = take.in_hand.pack.volume
+        full = pack.to("mL").value if pack is not None else take.in_hand.contents()
+        return _readable(carried.amount * (take.stock_in_cup / full))
+    return None
+
+
+def _readable(amount: Quantity) -> Quantity:
+    """In mcg below 1 mg, in mg from there."""
+    return amount.to("mcg") if amount.to("mg").value < 1 else amount.to("mg")
+
+
+def check(seen: Seen) -> Iterator[Finding]:
+    """How much preservative goes along, and is the mixture continuous?"""
+    for additive in carried_into_cup(seen.takes, seen.order):
+        if additive.carried.role != "preservative":
+            continue
+        hourly = additive.per_hour
+        told = f"{show_about(additive.amount)} of {additive.carried.substance} goes into the cup"
+        if additive.amount.of == THRESHOLD.of:
+            told += f" (about {show(THRESHOLD)} has been named as a threshold)"
+        over = hourly is not None or (additive.amount.of == THRESHOLD.of and additive.amount >= THRESHOLD)
+        yield Finding(
+            rule="preservative-carried",
+            level=Level.CAUTION if over else Level.NOTE,
+            says=f"{told}, {show_about(hourly)}." if hourly is not None else f"{told}.",
+            do="Take a preservative-free presentation for continuous or repeated doses."
+            if over
+            else "Know it is there.",
+            origin=additive.carried.origin,
+        )
