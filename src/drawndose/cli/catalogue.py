@@ -1,0 +1,125 @@
+"""`drawndose catalogue`: drugs, containers and instruments, each value with its source and how surely it was read."""
+
+import argparse
+from collections.abc import Iterator
+
+from drawndose.bench.plan_data import instrument_data
+from drawndose.cli import Commands, command_parser
+from drawndose.cli.output import write_json, write_lines
+from drawndose.cli.plan_text import origin_words
+from drawndose.quantities import Fault, Refused, quantity_data, show, show_about
+from drawndose.reference import Catalogue, Instrument, Presentation, load
+
+_EXAMPLES = """\
+  drawndose catalogue                          every container, a line each
+  drawndose catalogue albuterol                the containers of one drug
+  drawndose catalogue albuterol-0.5pct-bottle-20ml    everything printed on one, with sources
+  drawndose catalogue instruments              what measures, and what holds
+  drawndose catalogue pentamidine --json
+"""
+
+
+def add(commands: "Commands[argparse.ArgumentParser]") -> None:
+    """Add the parser of the command."""
+    about = "Look up what is printed on containers and instruments, and where."
+    parser = command_parser(commands, "catalogue", _EXAMPLES, about)
+    parser.add_argument(
+        "what", nargs="?", default="", help="a drug, the id of a container, or instruments; without it, all"
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Look up and write. Exit status 0."""
+    book = load()
+    what = args.what.strip().lower()
+    if what == "instruments":
+        _write_instruments(book, args.json)
+        return 0
+    found = _found(what, book)
+    if args.json:
+        write_json({"schema": "drawndose.catalogue/1", "presentations": [_data(one) for one in found]})
+    elif len(found) == 1 and found[0].id == what:
+        write_lines(_whole(found[0], book))
+    else:
+        write_lines(_line(one) for one in found)
+    return 0
+
+
+def _found(what: str, book: Catalogue) -> tuple[Presentation, ...]:
+    if not what:
+        return book.presentations
+    if what in book.names:
+        return book.presentations_of(book.names[what][0])
+    for one in book.presentations:
+        if one.id == what:
+            return (one,)
+    accepted = ", ".join(drug.name for drug in book.drugs)
+    raise Refused([Fault(field="catalogue", rule="neither a drug nor a container here", came=what, accepted=accepted)])
+
+
+def _line(one: Presentation) -> str:
+    sizes = ", ".join(show(size) for pack in one.packs if (size := pack.volume or pack.amount) is not None)
+    return f"{one.id:42} {one.container.value:18} {sizes:24} {one.name}"
+
+
+def _whole(one: Presentation, book: Catalogue) -> Iterator[str]:
+    """Everything of one container, each value with where it is printed."""
+    yield one.name
+    yield f"  id          {one.id}"
+    yield f"  container   {one.container.value}, {'multi-dose' if one.multi_dose else 'single dose'}"
+    yield f"  label       {one.label.says}  [{origin_words(one.label.origin, book)}]"
+    for active in one.actives:
+        yield f"  strength    {active.printed}, counted as {active.moiety}  [{origin_words(active.origin, book)}]"
+        if active.disagreement:
+            yield f"              {active.disagreement}"
+    for carried in one.carries:
+        amount = carried.strength.ratio if carried.strength is not None else carried.amount
+        told = f" {show_about(amount)}" if amount is not None else ""
+        yield f"  {carried.role:11} {carried.substance}{told}  [{origin_words(carried.origin, book)}]"
+    if one.dilution is not None:
+        yield f"  dilution    {one.dilution.says}  [{origin_words(one.dilution.origin, book)}]"
+    if one.reconstitution is not None:
+        made_up = one.reconstitution
+        yield f"  make up     {show(made_up.add)} of {', '.join(made_up.diluents)}  [{origin_words(made_up.origin, book)}]"
+    for life in one.lives:
+        when = f", {life.when}" if life.when else ""
+        yield f"  life        {life.after}: {life.lasts}{when}  [{origin_words(life.origin, book)}]"
+    for dose in one.doses:
+        yield f"  dose        {dose.population}, {dose.purpose}: {dose.says}  [{origin_words(dose.origin, book)}]"
+    for note in one.notes:
+        yield f"  {note.topic:11} {note.says}  [{origin_words(note.origin, book)}]"
+
+
+def _data(one: Presentation) -> dict[str, object]:
+    return {
+        "id": one.id,
+        "drugs": list(one.drugs),
+        "name": one.name,
+        "container": one.container.value,
+        "multi_dose": one.multi_dose,
+        "by_nebulizer": one.by_nebulizer.value,
+        "packs": [quantity_data(size) for pack in one.packs if (size := pack.volume or pack.amount) is not None],
+        "actives": [
+            {"moiety": active.moiety, "printed": active.printed, "strength": quantity_data(active.strength.ratio)}
+            for active in one.actives
+        ],
+        "notes": [{"topic": note.topic, "says": note.says, "how": note.origin.how.value} for note in one.notes],
+    }
+
+
+def _write_instruments(book: Catalogue, as_json: bool) -> None:
+    if as_json:
+        measures = [instrument_data(one) for one in book.instruments]
+        cups = [
+            {"id": one.id, "holds": quantity_data(one.holds), "needs": quantity_data(one.needs)} for one in book.cups
+        ]
+        write_json({"schema": "drawndose.instruments/1", "measures": measures, "cups": cups})
+        return
+    write_lines(_instrument(one, book) for one in book.instruments)
+    write_lines(f"{one.id:18} holds {show(one.holds)}, works from {show(one.needs)}" for one in book.cups)
+
+
+def _instrument(one: Instrument, book: Catalogue) -> str:
+    data = instrument_data(one)
+    scale = f"lines every {data['step']['text']}" if not one.marks else "its marks only"  # type: ignore[index]
+    return f"{one.id:18} {one.name}, {scale}  [{origin_words(one.origin, book)}]"
