@@ -12,6 +12,7 @@ from drawndose.bench.plan_data import plan_data
 from drawndose.bench.plans import Status, plan
 from drawndose.bench.policy import Policy
 from drawndose.cli import Commands, command_parser
+from drawndose.cli.instruments import own_instruments
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.plan_text import plan_lines
 from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity, show
@@ -48,6 +49,9 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser.add_argument("--have", action="append", default=[], metavar="CONTAINER", help="a container on the bench")
     parser.add_argument(
         "--with", dest="tools", action="append", default=[], metavar="ID", help="an instrument on the bench"
+    )
+    parser.add_argument(
+        "--own", action="append", default=[], metavar="FILE", help="a TOML file of own instruments and cups"
     )
     parser.add_argument("--cup", default="", metavar="ID", help="the cup: cup-6, cup-8, cup-10, reservoir-240")
     parser.add_argument("--started", default="", metavar="TIME", help='when preparing began: "2026-11-25 14:05", 24 h')
@@ -142,8 +146,9 @@ def _moment(text: str) -> datetime | None:
 
 
 def _tools(args: argparse.Namespace, book: Catalogue) -> tuple[Instrument | Cup, ...]:
-    by_id = {one.id: one for one in book.instruments}
-    cups = {one.id: one for one in book.cups}
+    own = [own_instruments(name) for name in args.own]
+    by_id = {one.id: one for one in (*book.instruments, *(one for made in own for one in made.measures))}
+    cups = {one.id: one for one in (*book.cups, *(one for made in own for one in made.cups))}
     faults = [
         Fault(field="with", rule="the instrument is not in the catalogue", came=one, accepted=", ".join(by_id))
         for one in args.tools
@@ -154,7 +159,7 @@ def _tools(args: argparse.Namespace, book: Catalogue) -> tuple[Instrument | Cup,
             Fault(field="cup", rule="the cup is not in the catalogue", came=args.cup, accepted=", ".join(cups))
         )
     gather(faults)
-    chosen = [by_id[one] for one in args.tools] or list(book.instruments)
+    chosen = [by_id[one] for one in args.tools] or list(by_id.values())
     return (*chosen, *([cups[args.cup]] if args.cup else []))
 
 

@@ -1,8 +1,8 @@
 """What is printed somewhere, and where: presentations, instruments, techniques, sources. Data in TOML, one loader."""
 
-from drawndose.reference.catalogue import Catalogue, load
+from drawndose.reference.catalogue import Catalogue, load, read_instruments
 from drawndose.reference.drug import Drug, Equivalence, Moiety
-from drawndose.reference.instrument import Cup, Instrument, Kind, Tolerance
+from drawndose.reference.instrument import Cup, Instrument, Instruments, Kind, Tolerance
 from drawndose.reference.presentation import (
     Active,
     ByNebulizer,
@@ -33,6 +33,7 @@ __all__ = [
     "Equivalence",
     "How",
     "Instrument",
+    "Instruments",
     "Kind",
     "Life",
     "Moiety",
@@ -50,4 +51,5 @@ __all__ = [
     "Tolerance",
     "When",
     "load",
+    "read_instruments",
 ]

@@ -178,6 +178,17 @@ class Catalogue:
         return _whole(by_id, faults)
 
 
+def read_instruments(text: str, name: str) -> Instruments:
+    """Instruments, cups and their sources out of TOML in the catalogue's schema. Refused with every fault, by file and key."""
+    faults: list[Fault] = []
+    try:
+        values: object = tomllib.loads(text, parse_float=_no_float)
+    except ValueError as error:
+        accepted = "TOML with quantities as text"
+        raise Refused([Fault(field=name, rule=str(error), came="the file", accepted=accepted)]) from error
+    return _whole(take_instruments(Table(values, name.removesuffix(".toml"), faults)), faults)
+
+
 def _no_float(text: str) -> Fraction:
     raise ValueError(f"a bare decimal number stands in the file ({text}); quantities are text with their unit")
 

@@ -10,6 +10,7 @@ laboratory's note named in the data; USP 32 <1101> (calibrated dropper). Values 
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from functools import cached_property
 
 from drawndose.quantities import Quantity
 from drawndose.reference.provenance import How, Origin, Source, take_origin, take_source
@@ -34,7 +35,7 @@ class Tolerance:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Instrument:
     """One measure with its scale. capacity, step, numbered and marks are in mL."""
 
@@ -67,10 +68,18 @@ class Instrument:
 
     def permissible_error(self, volume: Fraction) -> Fraction:
         """The largest error that the rule permits at this volume, mL, either way."""
-        rule = self.tolerance
-        if volume * 2 < self.capacity:
-            return rule.below_half_of_capacity * self.capacity + rule.below_half_of_volume * volume
-        return rule.from_half_of_volume * volume
+        if volume < self._half:
+            return self._fixed + self.tolerance.below_half_of_volume * volume
+        return self.tolerance.from_half_of_volume * volume
+
+    @cached_property
+    def _half(self) -> Fraction:
+        return self.capacity / 2
+
+    @cached_property
+    def _fixed(self) -> Fraction:
+        """The share of the capacity that is permitted below half of it, mL."""
+        return self.tolerance.below_half_of_capacity * self.capacity
 
     def smallest_for(self, share: Fraction) -> Fraction:
         """The smallest volume, mL, whose permissible error is at most this share of it; the capacity's rule, not a line.

@@ -1,0 +1,118 @@
+"""`drawndose instruments`: what may measure what, for a chosen limit; a department's own instruments among them."""
+
+import argparse
+from collections.abc import Iterator
+from fractions import Fraction
+from pathlib import Path
+
+from drawndose.bench.draws import ml
+from drawndose.bench.measuring_table import Cell, Fit, MeasuringTable, measuring_table
+from drawndose.bench.takes import percent
+from drawndose.cli import Commands, command_parser
+from drawndose.cli.output import write_json, write_lines
+from drawndose.quantities import Fault, Manner, Refused, read_quantity
+from drawndose.reference import Instruments, load, read_instruments
+
+_EXAMPLES = """\
+  drawndose instruments                         volumes against instruments, limit 10 %
+  drawndose instruments --limit 5 %
+  drawndose instruments --volume 0.4mL --volume 0.05mL
+  drawndose instruments --own ours.toml         with instruments of your own, in the catalogue's schema
+  drawndose instruments --json
+
+acceptable: permissible error within the limit. caution: up to twice the limit. between: no line at this volume.
+A dot: not measurable. Numbers are the permissible error in percent of the volume.
+"""
+_SIGNS = {Fit.ACCEPTABLE: " ", Fit.CAUTION: "!", Fit.BETWEEN: "~", Fit.NOT: "."}
+
+
+def add(commands: "Commands[argparse.ArgumentParser]") -> None:
+    """Add the parser of the command."""
+    about = "Which instrument may measure which volume, for stocking and for teaching."
+    parser = command_parser(commands, "instruments", _EXAMPLES, about)
+    parser.add_argument("--limit", default="10 %", help="permissible error as a share of the volume; 10 %% without it")
+    parser.add_argument(
+        "--volume", action="append", default=[], help="a volume to ask about; the shipped list without it"
+    )
+    parser.add_argument("--own", action="append", default=[], metavar="FILE", help="a TOML file of own instruments")
+    parser.add_argument("--tips", action="store_true", help="show each tip, not only one row for each capacity")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Work out and write. Exit status 0."""
+    limit = read_quantity(args.limit, field="limit", manner=Manner.READING)
+    if limit.dimension:
+        raise Refused([Fault(field="limit", rule="the limit is a share", came=args.limit, accepted="5 %, 10 %")])
+    volumes = [_volume(text) for text in args.volume]
+    instruments = [one for one in load().instruments if args.tips or one.tip != "oral"]
+    instruments += [one for name in args.own for one in own_instruments(name).measures]
+    made = measuring_table(instruments, limit=limit.base, **({"volumes": volumes} if volumes else {}))
+    if args.json:
+        write_json(_json(made))
+    else:
+        write_lines(_lines(made))
+    return 0
+
+
+def _volume(text: str) -> Fraction:
+    volume = read_quantity(text, field="volume", manner=Manner.READING)
+    if volume.dimension != (("volume", 1),):
+        raise Refused([Fault(field="volume", rule="a volume is wanted", came=text, accepted="0.4 mL")])
+    return volume.to("mL").value
+
+
+def own_instruments(name: str) -> Instruments:
+    """A department's own instruments out of its file. Refused when it cannot be read, with every fault in it."""
+    try:
+        text = Path(name).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise Refused(
+            [Fault(field="own", rule=str(error), came=name, accepted="a TOML file that can be read")]
+        ) from error
+    return read_instruments(text, Path(name).name)
+
+
+def _lines(table: MeasuringTable) -> Iterator[str]:
+    width = max(len(row.instrument.name.partition(",")[0]) for row in table.rows) + 2
+    yield (
+        f"{'':{width}}{'from':>9}  "
+        + "".join(f"{ml(volume).removesuffix(' mL'):>6}" for volume in table.volumes)
+        + "  mL"
+    )
+    for row in table.rows:
+        smallest = ml(row.smallest) if row.smallest is not None else "never"
+        name = row.instrument.name.partition(",")[0]
+        yield f"{name:{width}}{smallest.removeprefix('about '):>9}  " + "".join(
+            f"{_sign(cell):>6}" for cell in row.cells
+        )
+    yield ""
+    yield f"limit {percent(table.limit)}. A number: permissible error, percent of the volume. ! over the limit, up to twice it."
+    yield "~ no line at this volume. A dot: not measurable."
+
+
+def _sign(cell: Cell) -> str:
+    if cell.fit is Fit.NOT or cell.share is None:
+        return "."
+    return f"{_SIGNS[cell.fit]}{_short(cell.share)}".strip()
+
+
+def _short(share: Fraction) -> str:
+    return percent(share).removeprefix("about ").removesuffix(" %")
+
+
+def _json(table: MeasuringTable) -> dict[str, object]:
+    return {
+        "schema": "drawndose.instruments-table/1",
+        "limit": str(table.limit),
+        "volumes": [str(volume) for volume in table.volumes],
+        "rows": [
+            {
+                "instrument": row.instrument.id,
+                "smallest": str(row.smallest) if row.smallest is not None else None,
+                "cells": [
+                    {"fit": cell.fit.value, "share": str(cell.share) if cell.share else None} for cell in row.cells
+                ],
+            }
+            for row in table.rows
+        ],
+    }
