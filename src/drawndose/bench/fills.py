@@ -54,11 +54,6 @@ class FillPlan:
         """What the rule asks the cup to hold."""
         return self.drug + self.need
 
-    @property
-    def containers(self) -> int:
-        """Diluent containers that are opened."""
-        return self.whole + (1 if self.drawn is not None else 0)
-
 
 def fill_plan(
     takes: tuple[Take, ...],
@@ -217,11 +212,12 @@ def _measured(
         count = plan.need / one.contents()
         if count.denominator == 1 and count <= policy.most_containers and _enough(one, int(count)):
             return replace(plan, in_hand=one, whole=int(count))
-    one = min(diluents, key=lambda one: (one.contents() < plan.need, abs(one.contents() - plan.need)))
+    able = [one for one in diluents if _enough(one, (plan.need / one.contents()).__ceil__())]
+    if not able:
+        return replace(plan, trouble=f"no one size of {plan.diluent} on the bench is enough for {ml(plan.need)}")
+    one = min(able, key=lambda one: (one.contents() < plan.need, abs(one.contents() - plan.need)))
     whole = int(plan.need // one.contents())
     rest = plan.need - one.contents() * whole
-    if not _enough(one, whole + (rest > 0)):
-        return replace(plan, trouble=f"{ml(plan.need)} of {plan.diluent} is needed and the bench has too little")
     if not rest:
         return replace(plan, in_hand=one, whole=whole)
     over = holds - plan.wanted if holds is not None and holds >= plan.wanted else None

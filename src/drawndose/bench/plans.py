@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
 from fractions import Fraction
@@ -228,20 +228,25 @@ def _whole(
     started: datetime | None,
 ) -> Plan:
     questions = (*asked, *winner.fill.questions, *_about_cup(order, bench))
-    ways = not_taken(winner.takes, together, held, found, bench.policy)
+    asking = Plan(
+        status=Status.ASK,
+        order=order,
+        doses=doses,
+        questions=questions,
+        findings=winner.findings,
+        not_taken=not_taken(winner.takes, together, held, found, bench.policy),
+        policy=bench.policy,
+        cup=bench.cup,
+    )
     if winner.fill.questions:
-        return Plan(
-            status=Status.ASK, order=order, doses=doses, questions=questions, findings=winner.findings,
-            not_taken=ways, policy=bench.policy, cup=bench.cup,
-        )  # fmt: skip
+        return asking
     until = limit(winner.takes, bench.policy, started)
     rest = leftovers(winner.takes, winner.fill)
     lines = label(winner.takes, winner.fill, order, until, started)
     filled = Filled(order=order, takes=winner.takes, fill=winner.fill, label=lines, limit=until, leftovers=rest)
-    return Plan(
+    return replace(
+        asking,
         status=Status.READY,
-        order=order,
-        doses=doses,
         takes=winner.takes,
         fill=winner.fill,
         concentrations=concentrations(winner.takes, winner.fill),
@@ -251,11 +256,6 @@ def _whole(
         limit=until,
         steps=steps(filled, book),
         label=lines,
-        findings=winner.findings,
-        questions=questions,
-        not_taken=ways,
-        policy=bench.policy,
-        cup=bench.cup,
     )
 
 

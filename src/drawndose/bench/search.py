@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 
-from drawndose.bench.candidate import Candidate, measure, rank, take_words, why_lost
+from drawndose.bench.candidate import Candidate, rank, take_words, why_lost
 from drawndose.bench.dosing import Counted, Resolved, counted_as
 from drawndose.bench.draws import Offer, ml
 from drawndose.bench.fills import fill_plan
@@ -210,17 +210,12 @@ def _undominated(takes: list[Take], policy: Policy) -> list[Take]:
     A beaten one can win in no combination, since sums and maxima keep the order; so leaving it out changes no plan. A
     container is never left out for another: which one is stopped is known only with the fill.
     """
-    kept: list[Take] = []
-    for take in sorted(takes, key=lambda one: rank((one,), policy)):
-        mine = _respects(take, policy)
-        rivals = [one for one in kept if _what(one) == _what(take)]
-        if not any(all(a <= b for a, b in zip(_respects(one, policy), mine, strict=True)) for one in rivals):
-            kept.append(take)
-    return kept
-
-
-def _respects(take: Take, policy: Policy) -> tuple[Fraction | int, ...]:
-    return tuple(measure(name, (take,)) for name in policy.ranking if name != "stop")
+    kept: list[tuple[tuple[object, ...], Take]] = []
+    for mine, take in sorted(((rank((one,), policy), one) for one in takes), key=lambda pair: pair[0]):
+        rivals = [theirs for theirs, one in kept if _what(one) == _what(take)]
+        if not any(all(a <= b for a, b in zip(theirs, mine, strict=True)) for theirs in rivals):  # type: ignore[operator]
+            kept.append((mine, take))
+    return [take for _, take in kept]
 
 
 def _what(take: Take) -> tuple[int, Fraction, bool]:
@@ -249,11 +244,8 @@ def check(takes: tuple[Take, ...], doses: tuple[Resolved, ...], order: Order, be
 
 
 def _counted(place: int, takes: tuple[Take, ...], found: Found) -> Counted:
-    for take in takes:
-        for line, amount in zip(take.lines, take.amounts, strict=True):
-            if line == place:
-                return found.counted[(place, amount.of[0][0])]
-    raise LookupError(f"no take serves line {place}")
+    serving = (pair for take in takes for pair in zip(take.lines, take.amounts, strict=True))
+    return next(found.counted[(place, amount.of[0][0])] for line, amount in serving if line == place)
 
 
 def choose(
@@ -304,10 +296,10 @@ def not_taken(
     for candidate in held:
         why = candidate.stops[0].says if candidate.stops else candidate.fill.questions[0].asks
         shown.append(NotTaken(what=_words(candidate.takes), why=why))
-    stopped = {id(candidate.takes) for candidate in held}
+    told = {_whats(candidate.takes) for candidate in held}
     if winner is not None:
         for takes in _best_of_each(together, winner):
-            if id(takes) not in stopped:
+            if _whats(takes) not in told:
                 shown.append(NotTaken(what=_words(takes), why=why_lost(takes, winner, policy)))
     shown += _off_the_lines(found.offers)
     shown += [NotTaken(what=one.what, why=one.words()) for one in _few(found.against, winner)]

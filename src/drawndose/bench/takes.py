@@ -186,13 +186,15 @@ class _Maker:
     containers: int
 
     def __call__(self, drawn: Draw | None) -> Take:
-        shift = drawn.volume - drawn.asked if drawn is not None else Fraction(0)
-        changed = 1 + shift / self.volume
+        amounts, volume = self.amounts, self.volume
+        if drawn is not None and drawn.volume != drawn.asked:
+            volume += drawn.volume - drawn.asked
+            amounts = tuple(amount * (volume / self.volume) for amount in self.amounts)
         return Take(
             in_hand=self.in_hand,
             lines=self.lines,
-            amounts=tuple(amount * changed for amount in self.amounts) if shift else self.amounts,
-            volume=self.volume + shift,
+            amounts=amounts,
+            volume=volume,
             whole=self.whole,
             draw=drawn,
             containers=self.containers,
@@ -204,21 +206,21 @@ def _measured(make: _Maker, measured: Fraction, instruments: tuple[Instrument, .
     offers: list[tuple[InHand, Offer]] = []
     against: list[Against] = []
     room = make.in_hand.contents() * (make.containers - make.whole)
+    most = policy.refuse_above * make.volume
     for instrument in usable(make.in_hand, instruments):
+        error = instrument.permissible_error(measured) if measured <= instrument.capacity else Fraction(0)
+        if error > most:  # before any line is looked for: most instruments are simply too large
+            against.append(Against(make.in_hand, instrument, _too_small(measured, error / make.volume, policy)))
+            continue
         found = _within(draw(measured, instrument, policy), room)
         if isinstance(found, NoDraw):
             against.append(Against(make.in_hand, instrument, found.words))
-            continue
-        if isinstance(found, Draw):
-            risk = make(found).risk
-        else:
-            risk = instrument.permissible_error(min(measured, instrument.capacity)) / make.volume
-        if risk > policy.refuse_above:
-            against.append(Against(make.in_hand, instrument, _too_small(measured, risk, policy)))
         elif isinstance(found, Offer):
             offers.append((make.in_hand, found))
+        elif (take := make(found)).risk > policy.refuse_above:
+            against.append(Against(make.in_hand, instrument, _too_small(measured, take.risk, policy)))
         else:
-            takes.append(make(found))
+            takes.append(take)
     return Ways(takes=tuple(takes), offers=tuple(offers), against=tuple(against))
 
 
