@@ -10,7 +10,6 @@ from drawndose.bench.dosing import counted_as
 from drawndose.bench.order import DrugLine, Fill, FillRule
 from drawndose.bench.order.model import Dose
 from drawndose.bench.policy import RANKING
-from drawndose.bench.search import with_accepted
 from drawndose.quantities import Quantity, read_quantity, read_strength
 from tests.bench.benches import BOOK, BOTTLE, SALINE, amount, bench, found, made, one, order, ready, tools, volumes
 
@@ -103,7 +102,7 @@ def test_a_volume_between_lines_is_a_choice_with_what_each_line_would_give() -> 
 
 def test_the_accepted_line_makes_the_plan_and_changes_the_amount_that_is_told() -> None:
     text = "levalbuterol 0.5 mg by nebulizer"
-    accepted = with_accepted(Policy(), Fraction(12, 5))
+    accepted = Policy(accepted_line=Fraction(12, 5))
     plan_of = plan(order(text), containers=bench(UNIT), instruments=tools("syringe-5-oral"), policy=accepted)
     (take,) = plan_of.takes
     assert (take.volume, take.amounts) == (Fraction(12, 5), (amount("0.504", "mg", "levalbuterol"),))
@@ -362,7 +361,32 @@ def test_the_nearest_line_is_taken_by_itself_only_within_the_setting() -> None:
 
 def test_the_ranking_is_a_setting() -> None:
     text = "albuterol 2.5 mg by nebulizer to 3 mL"
-    assert RANKING[:3] == ("stop", "labelled", "whole")
+    assert RANKING[:4] == ("stop", "labelled", "exact", "whole")
     by_risk = ready(text, BOTTLE, ranking=("stop", "risk"))
     assert by_risk.takes[0].draw.instrument.id == "syringe-1-oral"
     assert by_risk.takes[0].risk == Fraction(5, 100)
+
+
+def test_a_line_is_accepted_only_for_the_container_and_instrument_it_was_offered_for() -> None:
+    text = "levalbuterol 0.5 mg by nebulizer"
+    (choice,) = made(text, UNIT, using=("syringe-5-oral",)).choices
+    bound = Policy(accepted_line=Fraction(12, 5), accepted_on=choice.key)
+    other = Policy(accepted_line=Fraction(12, 5), accepted_on="albuterol-2.5mg-3ml/syringe-5-oral")
+    with_bound, with_other = (
+        plan(order(text), containers=bench(UNIT), instruments=tools("syringe-5-oral"), policy=one)
+        for one in (bound, other)
+    )
+    assert (with_bound.status, with_other.status) == (Status.READY, Status.CHOOSE)
+
+
+def test_an_accepted_line_never_goes_before_a_way_that_has_the_line() -> None:
+    policy = Policy(accepted_line=Fraction(12, 5))
+    answer = plan(
+        order("levalbuterol 0.5 mg by nebulizer"),
+        containers=bench(UNIT, "levalbuterol-1.25mg-3ml"),
+        instruments=tools("syringe-5-oral"),
+        policy=policy,
+    )
+    # 0.5 mg of 1.25 mg in 3 mL is 1.2 mL, which the 5 mL syringe has; 2.4 mL of the other would be 0.504 mg
+    assert [take.volume for take in answer.takes] == [Fraction(6, 5)]
+    assert any(one.why.startswith("takes a line beside the volume") for one in answer.not_taken)

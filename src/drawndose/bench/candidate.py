@@ -34,6 +34,7 @@ def measure(name: str, takes: tuple[Take, ...]) -> Fraction | int:
 
 _MEASURES: dict[str, Callable[[tuple[Take, ...]], Fraction | int]] = {
     "labelled": lambda takes: max(take.label_rank for take in takes),
+    "exact": lambda takes: sum(take.draw is not None and take.draw.volume != take.draw.asked for take in takes),
     "whole": lambda takes: sum(take.draw is not None or take.first_dilution is not None for take in takes),
     "supplied measure": lambda takes: sum(not take.by_supplied_measure for take in takes),
     "risk": lambda takes: max(take.risk for take in takes),
@@ -75,6 +76,7 @@ def why_lost(loser: tuple[Take, ...], winner: tuple[Take, ...], policy: Policy) 
 
 _WORDS: dict[str, Callable[[Fraction, Fraction], str]] = {
     "labelled": lambda mine, best: "not labelled for this use by nebulizer, where another one is",
+    "exact": lambda mine, best: "takes a line beside the volume where another way has the line",
     "whole": lambda mine, best: "measures a volume where whole containers hold the dose",
     "supplied measure": lambda mine, best: "passes over the calibrated dropper that the bottle comes with",
     "risk": lambda mine, best: f"may be off by {percent(mine)} of the dose, against {percent(best)}",

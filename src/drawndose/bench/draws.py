@@ -7,7 +7,7 @@ would give. Volumes are Fractions of a millilitre.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -107,15 +107,17 @@ def _chosen(offer: Offer, policy: Policy) -> Draw | Offer | NoDraw:
         return NoDraw(lambda: f"{ml(offer.asked)} has no line on it, nor one near enough")
     for line in near:
         if line == policy.accepted_line:
-            return _on_line(offer, line)
+            return on_line(offer, line)
     limit = policy.nearest_line_within
     nearest = min(near, key=lambda line: (abs(offer.deviation(line)), -line))
     if limit is not None and abs(offer.deviation(nearest)) <= limit:
-        return _on_line(offer, nearest)
-    return offer
+        return on_line(offer, nearest)
+    below, above = (line if line in near else Fraction(0) for line in (offer.below, offer.above))
+    return replace(offer, below=below, above=above)
 
 
-def _on_line(offer: Offer, line: Fraction) -> Draw:
+def on_line(offer: Offer, line: Fraction) -> Draw:
+    """The draw that an offered line would be."""
     fills, rest = _full_fills(line, offer.instrument)
     return Draw(instrument=offer.instrument, asked=offer.asked, fills=(*fills, *((rest,) if rest else ())))
 

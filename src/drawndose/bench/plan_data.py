@@ -221,6 +221,7 @@ def _question(question: Question) -> Data:
 def _choice(choice: LineChoice) -> Data:
     return {
         "container": choice.container,
+        "accept_on": choice.key,
         "instrument": choice.instrument.id,
         "asked": _data(choice.asked),
         "lines": [

@@ -32,7 +32,7 @@ from drawndose.bench.search import (
     search,
 )
 from drawndose.bench.steps import Filled, Step, steps
-from drawndose.bench.takes import Take, percent
+from drawndose.bench.takes import Take, line_key, percent
 from drawndose.quantities import Quantity, show, show_about
 from drawndose.reference import Catalogue, Cup, How, Instrument, Origin, load
 
@@ -51,6 +51,7 @@ class LineChoice:
     """A volume between two lines: what each line would give. The person chooses, or takes another instrument."""
 
     container: str
+    key: str
     instrument: Instrument
     asked: Quantity
     lines: tuple[tuple[Quantity, Quantity, str], ...]
@@ -194,7 +195,13 @@ def _choice(in_hand: InHand, offer: Offer, doses: tuple[Resolved, ...], found: F
             share = (given.base - whole.base) / whole.base
             more = "more" if share > 0 else "less"
             lines.append((Quantity.of_text(line, "mL"), given.to(str(whole.unit)), f"{percent(share)} {more}"))
-    return LineChoice(container=in_hand.name, instrument=offer.instrument, asked=asked, lines=tuple(lines))
+    return LineChoice(
+        container=in_hand.name,
+        key=line_key(in_hand, offer.instrument),
+        instrument=offer.instrument,
+        asked=asked,
+        lines=tuple(lines),
+    )
 
 
 def _ways_out(doses: tuple[Resolved, ...], bench: Bench, found: Found, held: list[Candidate]) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from drawndose.quantities import Quantity
 from drawndose.quantities.numbers import exact
 
-RANKING = ("stop", "labelled", "whole", "supplied measure", "risk", "handlings", "waste")
+RANKING = ("stop", "labelled", "exact", "whole", "supplied measure", "risk", "handlings", "waste")
 """What counts first when ways are compared. Shown with every plan; the page docs/decisions/004-ranking.md says why."""
 
 
@@ -24,7 +24,9 @@ class Policy:
     for that). most_fills: how often one instrument may be filled for one draw. most_containers: containers for one dose.
     start_within: from the start of preparing to the start of giving (USP <797>: 1 h in 2008, 4 h in 2023; the shorter
     until the facility chooses). equivalences: ids of the equivalences that a facility has chosen where published ones
-    disagree. accepted_line: a line, mL, that a person has accepted for a volume between lines. nearest_line_within:
+    disagree. accepted_line: a
+    line, mL, that a person has accepted for a volume between lines; accepted_on: the container and instrument it was
+    accepted for, as `presentation/instrument`, or empty for any. nearest_line_within:
     accept the nearest line by itself when the dose changes by no more than this share; None asks every time. offer_within: a
     line that changes the volume by more than this share is not even offered.
     """
@@ -37,6 +39,7 @@ class Policy:
     start_within: Quantity = field(default_factory=lambda: Quantity.of_text(1, "h"))
     equivalences: tuple[str, ...] = ()
     accepted_line: Fraction | None = None
+    accepted_on: str = ""
     nearest_line_within: Fraction | None = None
     offer_within: Fraction = Fraction(10, 100)
 

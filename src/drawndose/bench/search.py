@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
@@ -365,8 +365,3 @@ def _spread(shown: list[NotTaken]) -> tuple[NotTaken, ...]:
 
 def _words(takes: tuple[Take, ...]) -> str:
     return " + ".join(take_words(take) for take in takes)
-
-
-def with_accepted(policy: Policy, line: Fraction) -> Policy:
-    """The same settings with one line accepted by a person."""
-    return replace(policy, accepted_line=line)

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from drawndose.bench.draws import Draw, NoDraw, Offer, draw, ml
+from drawndose.bench.draws import Draw, NoDraw, Offer, draw, ml, on_line
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.policy import Policy
 from drawndose.quantities import Quantity, show
@@ -212,16 +212,27 @@ def _measured(make: _Maker, measured: Fraction, instruments: tuple[Instrument, .
         if error > most:  # before any line is looked for: most instruments are simply too large
             against.append(Against(make.in_hand, instrument, _too_small(measured, error / make.volume, policy)))
             continue
-        found = _within(draw(measured, instrument, policy), room)
+        key = line_key(make.in_hand, instrument)
+        settings = policy if policy.accepted_on in {"", key} else replace(policy, accepted_line=None)
+        found = _within(draw(measured, instrument, settings), room)
         if isinstance(found, NoDraw):
             against.append(Against(make.in_hand, instrument, found.words))
         elif isinstance(found, Offer):
-            offers.append((make.in_hand, found))
+            risks = [make(on_line(found, line)).risk for line in (found.below, found.above) if line]
+            if min(risks) <= policy.refuse_above:
+                offers.append((make.in_hand, found))
+            else:
+                against.append(Against(make.in_hand, instrument, _too_small(measured, min(risks), policy)))
         elif (take := make(found)).risk > policy.refuse_above:
             against.append(Against(make.in_hand, instrument, _too_small(measured, take.risk, policy)))
         else:
             takes.append(take)
     return Ways(takes=tuple(takes), offers=tuple(offers), against=tuple(against))
+
+
+def line_key(in_hand: InHand, instrument: Instrument) -> str:
+    """How a container with an instrument is named where a line is accepted for them."""
+    return f"{in_hand.presentation.id}/{instrument.id}"
 
 
 def _within(found: Draw | Offer | NoDraw, room: Fraction) -> Draw | Offer | NoDraw:

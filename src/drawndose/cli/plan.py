@@ -56,7 +56,10 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser.add_argument("--cup", default="", metavar="ID", help="the cup: cup-6, cup-8, cup-10, reservoir-240")
     parser.add_argument("--started", default="", metavar="TIME", help='when preparing began: "2026-11-25 14:05", 24 h')
     parser.add_argument(
-        "--line", default="", metavar="VOLUME", help="accept this line for a volume between lines: 1.4 mL"
+        "--line",
+        default="",
+        metavar="VOLUME",
+        help="accept this line, as the plan offers it: 1.4mL@CONTAINER/INSTRUMENT",
     )
     parser.add_argument(
         "--nearest-within", default="", metavar="SHARE", help="accept the nearest line up to this change: 2 %%"
@@ -115,8 +118,9 @@ def _order(args: argparse.Namespace, book: Catalogue) -> Order:
 def _policy(args: argparse.Namespace) -> Policy:
     settings: dict[str, object] = {"equivalences": tuple(args.equivalence)}
     if args.line:
-        text = args.line if args.line.lower().endswith("l") else f"{args.line} mL"
-        settings["accepted_line"] = _volume(text, "line").to("mL").value
+        line, _, on = args.line.partition("@")
+        settings["accepted_line"] = _volume(line, "line").to("mL").value
+        settings["accepted_on"] = on.strip()
     if args.nearest_within:
         share = read_quantity(args.nearest_within, field="nearest-within", manner=Manner.READING)
         if share.dimension:

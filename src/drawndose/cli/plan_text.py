@@ -126,7 +126,7 @@ def _questions(plan: Plan) -> Iterator[str]:
             f"CHOOSE  {choice.container}, {choice.instrument.name}: {show_about(choice.asked)} lies between lines", ""
         )
         for line, given, change in choice.lines:
-            yield f"       --line {show(line).replace(' ', '')}  gives {show_about(given)}, {change}"
+            yield f"       gives {show_about(given)}, {change}:  --line {show(line).replace(' ', '')}@{choice.key}"
 
 
 def _steps(plan: Plan) -> Iterator[str]:

@@ -49,13 +49,19 @@ def _part(take: Take) -> Iterator[Finding]:
 
 
 def _mixed(seen: Seen) -> Iterator[Finding]:
+    """Of each product every note that speaks against mixing; where there is none, its first note."""
     for take in seen.takes:
         notes = take.in_hand.presentation.notes_on("mixing")
-        says = " ".join(note.says for note in notes) or "nothing on mixing was read"
+        shown = tuple(note for note in notes if _speaks_against(note.says)) or notes[:1]
+        says = " ".join(note.says for note in shown) or "nothing on mixing was read."
         yield Finding(
             rule="mixed-in-one-cup",
             level=Level.CAUTION,
             says=f"{len(seen.takes)} products share one cup. Of {take.in_hand.name}: {says}",
             do="Mix only what your pharmacy or a current source holds compatible; use it at once.",
-            origin=notes[0].origin if notes else take.in_hand.presentation.label.origin,
+            origin=shown[0].origin if shown else take.in_hand.presentation.label.origin,
         )
+
+
+def _speaks_against(says: str) -> bool:
+    return any(word in says.lower() for word in ("not mix", "incompatible", "not be mixed", "separately"))

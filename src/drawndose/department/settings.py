@@ -1,0 +1,73 @@
+"""Settings, from the environment only, so that the same package runs at a desk and in a department.
+
+DRAWNDOSE_SECRET_KEY  signs the form's guard against forgery. Without one, a key is made for this process.
+DRAWNDOSE_HOSTS       names under which the pages may be asked for, with commas. Loopback only by default.
+DRAWNDOSE_STATIC      folder for the collected static files. By default one in the user's cache, one per version.
+A value that cannot be used is reported by `web.checks`, with the way to mend it.
+"""
+
+import os
+import secrets
+from importlib.metadata import version
+from pathlib import Path
+
+SECRET_KEY = os.environ.get("DRAWNDOSE_SECRET_KEY") or secrets.token_urlsafe(50)
+DEBUG = False
+LOOPBACK = ["127.0.0.1", "localhost", "[::1]"]
+ALLOWED_HOSTS = LOOPBACK + [
+    host.strip() for host in os.environ.get("DRAWNDOSE_HOSTS", "").split(",") if host.strip() not in {"", "*"}
+]
+
+INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "drawndose.department.web"]
+MIDDLEWARE = [
+    "drawndose.department.web.middleware.strict_content",
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+ROOT_URLCONF = "drawndose.department.urls"
+WSGI_APPLICATION = "drawndose.department.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {"builtins": ["drawndose.department.web.templatetags.bench"]},
+    }
+]
+DATABASES: dict[str, dict[str, str]] = {}
+
+# A page is never localized: 0.5 must not become 0,5 on another machine, nor 1,000 become 1.000.
+USE_I18N = False
+LANGUAGE_CODE = "en-us"
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+_CACHE = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+STATIC_ROOT = os.environ.get("DRAWNDOSE_STATIC") or str(_CACHE / "drawndose" / f"static-{version('drawndose')}")
+STATIC_URL = "/static/"
+STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"}}
+
+# A fault of ours is written where the server runs; Django's own manner would tell nobody. It holds no typed words.
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "level": "ERROR"}},
+    "loggers": {"django": {"handlers": ["stderr"], "level": "ERROR"}},
+}
+
+# An order has at most 10,000 characters and a bench some tens of rows; more is not a form of ours.
+DATA_UPLOAD_MAX_MEMORY_SIZE = 200_000
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 1_000
+
+CSRF_COOKIE_HTTPONLY = True
+CSRF_COOKIE_SAMESITE = "Strict"
+CSRF_FAILURE_VIEW = "drawndose.department.web.views.form_too_old"
+SECURE_REFERRER_POLICY = (
+    "same-origin"  # with "no-referrer" a form sent without scripts carries no origin, and is refused
+)
+X_FRAME_OPTIONS = "DENY"
+# Served over plain HTTP on the own machine; where TLS stands in front, the proxy says so and adds its own headers.
+SILENCED_SYSTEM_CHECKS = ["security.W004", "security.W008", "security.W016"]

@@ -1,0 +1,13 @@
+"""Addresses of the pages."""
+
+from django.urls import path
+
+from drawndose.department.web.views import bench, parts
+
+urlpatterns = [
+    path("", bench, name="bench"),
+    path("parts/", parts, name="parts"),
+]
+handler400 = "drawndose.department.web.views.too_much"
+handler404 = "drawndose.department.web.views.not_found"
+handler500 = "drawndose.department.web.views.broken"

@@ -1,0 +1,74 @@
+"""The pages. Each answer is worked out anew from the form; nothing is kept between two requests but the lighting."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.vary import vary_on_headers
+
+from drawndose.department.web.answering import answer, answer_form
+from drawndose.department.web.asking import Asked
+from drawndose.department.web.page import LIGHTS, bench_page
+from drawndose.department.web.parts import specimens
+from drawndose.reference import load
+
+A_YEAR = 365 * 24 * 60 * 60
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@vary_on_headers("HX-Request")
+def bench(request: HttpRequest) -> HttpResponse:
+    """The bench: the whole page, or its live parts when the page itself asks."""
+    book = load()
+    given = answer_form(request.POST, book) if request.method == "POST" else answer(Asked(), book)
+    light = light_of(request)
+    live = request.method == "POST" and getattr(request, "htmx", False)
+    context = bench_page(given, book, light) | {"live": bool(live)}
+    response = render(request, "bench/live.html" if live else "bench/page.html", context)
+    if "light" in request.POST or "light" in request.GET:
+        response.set_cookie("light", light, max_age=A_YEAR, samesite="Lax")
+    return response
+
+
+def light_of(request: HttpRequest) -> str:
+    """The lighting that the person chose by hand: just now, or before."""
+    known = {name for name, _, _ in LIGHTS}
+    chosen = request.POST.get("light") or request.GET.get("light") or request.COOKIES.get("light", "")
+    return chosen if chosen in known else "day"
+
+
+@require_safe
+def parts(request: HttpRequest) -> HttpResponse:
+    """Every part of the pages in every state, to be looked at and tested."""
+    context = {"light": light_of(request), "lights": LIGHTS, "specimens": specimens(load())}
+    return render(request, "bench/parts.html", context)
+
+
+def form_too_old(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """The form's guard did not fit: the server was started anew, or cookies are off."""
+    words = "This form was opened before the pages were started anew, or cookies are off."
+    do = "Copy your order, open the bench again, and paste it."
+    return _plain(request, 403, "The form was not accepted", words, do)
+
+
+def too_much(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """More than a form of ours holds, or a name of this server that the settings do not know."""
+    words = "It holds more than an order and a bench can, or the pages are not to be asked for under this name."
+    return _plain(request, 400, "This was not accepted", words, "Open the bench, and type a shorter order.")
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """No page here."""
+    return _plain(request, 404, "There is no such page", "The address leads nowhere here.", "Open the bench.")
+
+
+def broken(request: HttpRequest) -> HttpResponse:
+    """A fault of ours."""
+    words = "The fault is ours. No plan was made, and none on an older page should be followed for this order."
+    return _plain(request, 500, "The plan could not be worked out", words, "Work it out by hand, and report the order.")
+
+
+def _plain(request: HttpRequest, status: int, title: str, words: str, do: str) -> HttpResponse:
+    context = {"title": title, "words": words, "do": do, "light": light_of(request), "lights": LIGHTS}
+    return render(request, "bench/plain.html", context, status=status)

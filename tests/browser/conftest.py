@@ -1,0 +1,99 @@
+"""A real server, started as a user starts it, and Debian's chromium without any way to the outside."""
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from urllib.error import URLError
+from urllib.request import urlopen
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+CHROMIUM = "/usr/bin/chromium"
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+SIZES = {"desk": (1280, 800), "tablet": (820, 1180), "phone": (390, 844)}
+
+if not Path(CHROMIUM).exists() and os.environ.get("CI") != "true":
+    collect_ignore_glob = ["test_*.py"]  # `make system` names what is missing; in CI its absence fails below
+
+
+@pytest.fixture(scope="session")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a server of `drawndose serve` on a free port."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    env = os.environ | {"DRAWNDOSE_STATIC": str(tmp_path_factory.mktemp("static"))}
+    command = shutil.which("drawndose", path=str(Path(sys.executable).parent)) or "drawndose"
+    server = subprocess.Popen([command, "serve", "--port", str(port)], env=env, stdout=subprocess.DEVNULL)
+    url = f"http://127.0.0.1:{port}/"
+    for _ in range(300):
+        try:
+            urlopen(url).close()
+            break
+        except (URLError, ConnectionError):
+            time.sleep(0.1)
+    yield url
+    server.terminate()
+    server.wait(timeout=20)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as play:
+        launched = play.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        yield launched
+        launched.close()
+
+
+@pytest.fixture(params=SIZES)
+def size(request: pytest.FixtureRequest) -> tuple[int, int]:
+    return SIZES[request.param]
+
+
+class Watched:
+    """A page that remembers what went wrong in it: messages of the console, errors, requests to another host."""
+
+    def __init__(self, page: Page, address: str) -> None:
+        self.page, self.address = page, address
+        self.troubles: list[str] = []
+        page.on("console", lambda said: self.troubles.append(said.text) if said.type in {"error", "warning"} else None)
+        page.on("pageerror", lambda error: self.troubles.append(str(error)))
+        page.on("request", lambda sent: self.troubles.append(sent.url) if not sent.url.startswith(address) else None)
+
+    def order(self, text: str) -> None:
+        """Type an order and wait for the live answer."""
+        self.page.fill("#order", text)
+        self.page.wait_for_selector("#plan:not([aria-busy])")
+        self.page.wait_for_load_state("networkidle")
+        self.page.wait_for_selector("#plan:not([aria-busy])")
+
+
+def open_page(
+    browser: Browser, address: str, size: tuple[int, int], *, scripts: bool = True, light: str = "day"
+) -> Watched:
+    context = browser.new_context(viewport={"width": size[0], "height": size[1]}, java_script_enabled=scripts)
+    watched = Watched(context.new_page(), address)
+    watched.page.goto(f"{address}?light={light}")
+    return watched
+
+
+@pytest.fixture
+def bench(browser: Browser, address: str, size: tuple[int, int]) -> Iterator[Watched]:
+    watched = open_page(browser, address, size)
+    yield watched
+    assert watched.troubles == []
+    watched.page.context.close()
