@@ -135,6 +135,12 @@ def test_units_count_the_drugs_units_and_are_refused_for_a_drug_that_has_none() 
     assert told("albuterol 5 units by nebulizer") == [("albuterol is not counted in units", "5 units")]
 
 
+def test_a_mass_of_units_is_two_units() -> None:
+    rule = "units of colistimethate is counted in units, and the dose is not"
+    assert told("give 1 million g units of colistimethate by nebulizer") == [(rule, "1,000,000 g")]
+    assert doses("5 mL of 100,000 units/mL colistimethate by nebulizer") == [("colistimethate", "5 mL")]
+
+
 def test_a_mass_beside_a_strength_in_units_is_still_a_mass_of_what_the_name_says() -> None:
     line = order("colistin base activity 75 mg, 100,000 units/mL by nebulizer").lines[0]
     assert (line.moiety, line.dose.amount.of) == ("colistin base activity", (("colistin base activity", 1),))

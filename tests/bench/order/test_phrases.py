@@ -86,6 +86,13 @@ def test_a_volume_on_each_side_of_the_diluent_never_gives_the_wrong_one_to_the_d
     assert told(text) == [("a volume stands on each side of the diluent", "0.5 mL normal saline 2.5 mL")]
 
 
+@pytest.mark.parametrize("words", ["add 2.5 mL normal saline", "plus 2.5 mL NS", "diluted with 2.5 mL saline"])
+def test_a_volume_that_a_verb_joins_to_the_diluent_leaves_the_other_to_the_drug(words: str) -> None:
+    read = order(f"by nebulizer {words}, 0.5 mL of 0.5 % albuterol")
+    assert (read.fill.rule, shown(read.fill.volume)) == (FillRule.ADD, "2.5 mL")
+    assert shown(read.lines[0].dose.amount) == "0.5 mL"
+
+
 def test_a_fill_said_twice_alike_is_one_fill_and_said_differently_a_fault() -> None:
     assert shown(order(f"{BASE} made up to 3 mL, total volume 3 mL").fill.volume) == "3 mL"
     assert told(f"{BASE} made up to 3 mL, add 3 mL") == [(TWICE, "made up to 3 mL, add 3 mL")]
@@ -236,6 +243,11 @@ def test_another_route_is_refused_with_the_accepted_one(words: str) -> None:
 def test_a_dangerous_spelling_is_refused_with_the_accepted_one(words: str, came: str, accepted: str) -> None:
     found = {(fault.came, fault.accepted) for fault in faults(f"{BASE} {words}")}
     assert (came, accepted) in found
+
+
+def test_words_run_together_are_refused() -> None:
+    for text in ("albuterol 2.5 mg bynebulizer", "albuterol 2.5 mg bya jet nebulizer", "albuterol 2.5 mgby nebulizer"):
+        assert told(text)[0][0] == NOT_UNDERSTOOD
 
 
 def test_how_long_and_how_fast_are_read() -> None:

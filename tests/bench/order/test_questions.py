@@ -32,6 +32,16 @@ def test_a_dose_per_hour_asks_for_how_long_and_for_the_output_and_not_how_often(
     assert asked("albuterol 10 mg/h by nebulizer for 4 h, output 25 mL/h") == []
 
 
+@pytest.mark.parametrize("words", ["every 4 hours", "bid"])
+def test_a_running_dose_with_an_interval_is_asked(words: str) -> None:
+    assert blocking(f"albuterol 10 mg/h by nebulizer for 4 h, output 25 mL/h {words}") == ["frequency"]
+
+
+@pytest.mark.parametrize("words", ["once", "now", "continuously"])
+def test_a_running_dose_may_start_now_or_once(words: str) -> None:
+    assert blocking(f"albuterol 10 mg/h by nebulizer for 4 h, output 25 mL/h {words}") == []
+
+
 @pytest.mark.parametrize("words", ["for 4 hours", "over 1 h", "continuously", "continuous", "for 90 minutes"])
 def test_a_single_dose_with_words_of_a_running_one_is_asked(words: str) -> None:
     assert blocking(f"albuterol 10 mg by nebulizer {words}") == ["dose"]

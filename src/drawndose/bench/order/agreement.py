@@ -52,7 +52,7 @@ def day_limit(which: str, limit: Quantity, name: str) -> Question:
     return Question(field="dose", asks=asks, blocking=False)
 
 
-def dose_faults(dose: Dose, name: str, in_units: bool) -> list[Fault]:
+def dose_faults(dose: Dose, name: str, in_units: str | None) -> list[Fault]:
     """The faults between the pieces of a whole dose."""
     faults: list[Fault] = []
     least, most = dose.minimum, dose.maximum
@@ -64,7 +64,11 @@ def dose_faults(dose: Dose, name: str, in_units: bool) -> list[Fault]:
     if dose.divided_by is not None and not per_day(dose.amount):
         rule = "only a dose per day is divided"
         faults.append(Fault(field="dose", rule=rule, came=show(dose.amount), accepted="10 mg/day divided in 4 doses"))
-    if not in_units and any(one in ARBITRARY for one, _ in dose.amount.dimension):
+    counted = any(one in ARBITRARY for one, _ in dose.amount.dimension)
+    if in_units is not None and (in_units, 1) in dose.amount.of and not counted:
+        rule = f"{name} is counted in units, and the dose is not"
+        faults.append(Fault(field="dose", rule=rule, came=show(dose.amount), accepted="1 million units"))
+    if in_units is None and counted:
         rule = f"{name} is not counted in units"
         faults.append(Fault(field="dose", rule=rule, came=show(dose.amount), accepted="mg, mcg or mL"))
     if dose.strength is not None and dose.strength.per.dimension != VOLUME and ("volume", 1) in dose.amount.dimension:

@@ -88,6 +88,7 @@ def read_fields(fields: Mapping[str, str], *, catalogue: Catalogue) -> Order:
         output=reading.read("output", _output, "25 mL per h"),  # type: ignore[arg-type]
         patient=patient,
         questions=tuple(questions),
+        text="; ".join(f"{name.replace('_', ' ')} {reading.text(name)}" for name in FIELDS if reading.text(name)),
     )
     if reading.faults:
         raise Refused(dict.fromkeys(reading.faults))

@@ -127,7 +127,7 @@ def _line(group: list[Item], faults: list[Fault], questions: list[Question], cat
     drug = catalogue.drug(named.drug)
     moiety = _moiety(group, named, drug.in_units)
     dose = _dose(group, moiety, named.text, drug.in_units, faults, questions)
-    faults += dose_faults(dose, named.text, drug.in_units is not None)
+    faults += dose_faults(dose, named.text, drug.in_units)
     if dose.amount is None and not faults:
         asks = f"How much {named.text}? The order names no dose."
         questions.append(Question(field="dose", asks=asks))

@@ -72,10 +72,9 @@ def implausible(patient: Patient, *, blocking: bool) -> tuple[Question, ...]:
     """A question when weight and age do not go together."""
     if patient.weight is None or patient.age is None:
         return ()
-    for up_to, least, most in BANDS:
-        if patient.age <= read_quantity(up_to):
-            if read_quantity(least) <= patient.weight <= read_quantity(most):
-                return ()
-            break
+    age = patient.age
+    _, least, most = next((band for band in BANDS if age <= read_quantity(band[0])), BANDS[-1])
+    if read_quantity(least) <= patient.weight <= read_quantity(most):
+        return ()
     asks = f"{show(patient.weight)} at {show(patient.age)} old does not go together. Which one is right?"
     return (Question(field="weight", asks=asks, blocking=blocking),)

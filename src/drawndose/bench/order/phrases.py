@@ -106,6 +106,7 @@ UNSURE_FILLS: tuple[tuple[re.Pattern[str], str, str], ...] = tuple(
             "made up to 3 mL, or add 3 mL",
         ),
         (
+            r"(?<!add )(?<!adding )(?<!plus )(?<!with )(?<!\+ )(?<!to )(?<!in )(?<!into )"
             rf"{_VOLUME}{_OF_DILUENT},?\s{{0,3}}{N}\s{{0,3}}{ML}",
             "a volume stands on each side of the diluent",
             "albuterol 0.5 mL of 0.5 %, add 2.5 mL normal saline",
@@ -265,7 +266,7 @@ CUPS = (
 DEVICES = (
     _phrase(
         "device",
-        r"\b(?:by|via|with|using|through)?\s{0,3}(?:an?\s{1,3})?(?P<kind>small[- ]volume|large[- ]volume|jet|mesh|vibrating[- ]mesh|ultrasonic"
+        r"\b(?:(?:by|via|with|using|through)\s{1,3})?(?:an?\s{1,3})?(?P<kind>small[- ]volume|large[- ]volume|jet|mesh|vibrating[- ]mesh|ultrasonic"
         r"|breath[- ]actuated|breath[- ]enhanced)\s{1,3}nebuli[sz]er\b",
         lambda match: f"{match['kind'].lower().replace('-', ' ')} nebulizer",
     ),
@@ -279,11 +280,14 @@ DEVICES = (
 ROUTES = (
     _phrase(
         "route",
-        r"\b(?:by|via|per|through|with)?\s{0,3}(?:an?\s{1,3})?(?:nebuli[sz]ers?|nebuli[sz]ation|nebuli[sz]ed|nebs?)"
+        r"\b(?:(?:by|via|per|through|with)\s{1,3})?(?:an?\s{1,3})?(?:nebuli[sz]ers?|nebuli[sz]ation|nebuli[sz]ed|nebs?)"
         r"(?:\s{1,3}(?:inhalation|solution|treatment))?\b",
         lambda match: "nebulized",
     ),
 )
+
+TOGETHER = re.compile(r"\b(?:mix(?:ed)?(?:\stogether)?|together|in\s(?:one|the\ssame)\scup)\b", CASELESS)
+"""Several drugs in one cup, said."""
 
 OTHER_ROUTES = re.compile(
     r"\b(?:iv|intravenous(?:ly)?|im|intramuscular(?:ly)?|subcut|subcutaneous(?:ly)?|sc|sq|orally|oral|po|by mouth|rectal(?:ly)?|nasal(?:ly)?"

@@ -93,8 +93,11 @@ def _running(order: Order) -> list[Question]:
 
 
 def _how_often(order: Order) -> list[Question]:
+    often = order.frequency
     if order.continuous:
-        return []
+        if often is None or (often.interval is None and often.in_a_day is None):
+            return []
+        return [Question(field="frequency", asks=f'A dose per hour runs: what does "{often.says}" mean beside it?')]
     if order.frequency is None:
         return [Question(field="frequency", asks="How often? The order does not say.", blocking=False)]
     if order.frequency.unclear:

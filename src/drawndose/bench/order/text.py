@@ -24,24 +24,13 @@ CLAIMED = "\x00"
 FILLERS = frozenset(
     (
         *("a", "an", "and", "by", "for", "in", "is", "of", "plus", "the", "using", "via", "with"),
-        *(
-            "dose",
-            "give",
-            "inhalation",
-            "inhale",
-            "inhaled",
-            "mix",
-            "mixed",
-            "order",
-            "please",
-            "solution",
-            "together",
-            "use",
-        ),
+        *("dose", "give", "inhalation", "inhale", "inhaled", "order", "please", "solution", "use"),
         *("ampoule", "ampule", "bottle", "child", "nebuliser", "nebulizer", "patient", "vial", "weight"),
     )
 )
 """Words that change nothing, whatever stands beside them. Not here: up, to, per, then, from, at, on, one, each, total, diluted."""
+OF_AN_ORDER = frozenset({"route", "device", "frequency", "as needed", "duration", "fill"})
+"""What is said once of a whole order."""
 _LEFT = re.compile(r"[^\s,;:.()+&\x00]{1,60}")
 _UNIT_DOSE = re.compile(r"\bunit[ -]dose\b", phrases.CASELESS)
 _LOST_POINT = re.compile(r"(?<![0-9])\.\s{0,3}(?=[0-9])")
@@ -67,6 +56,7 @@ class Reader:
 
     def claim(self, match: re.Match[str], name: str, reading: str) -> None:
         """Take the match out of the text that is left, and keep what it was read as."""
+        assert CLAIMED not in match[0], "a phrase reached into what another one claimed"
         start, end = match.span()
         self.rest = self.rest[:start] + CLAIMED * (end - start) + self.rest[end:]
         self.spans.append(Span(start=start, end=end, field=name, reading=reading))
@@ -121,9 +111,10 @@ def read_order(text: str, *, catalogue: Catalogue) -> Order:
     _hypertonic(reader)
     _amounts_with_fill(reader)
     _drugs(reader)
+    _together(reader)
     lines, questions = pair(sorted(reader.items, key=lambda item: item.start), reader.faults, catalogue, plain)
     _left_over(reader)
-    order = _order(reader, lines, questions)
+    order = _order(reader, lines, [*questions, *_one_cup(reader)])
     if reader.faults:
         raise Refused(_distinct(reader.faults))
     return order
@@ -176,8 +167,6 @@ def _facts(reader: Reader) -> None:
 
 def _take(reader: Reader, match: re.Match[str], name: str, read: object) -> None:
     assert callable(read)
-    if CLAIMED in match[0]:
-        return
     try:
         value = read(match)
     except Refused as refused:
@@ -220,8 +209,7 @@ def _amounts_with_fill(reader: Reader) -> None:
         reader.claim(match, "dose", match[0])
     for phrase in phrases.FILLS:
         for match in phrase.pattern.finditer(reader.rest):
-            if CLAIMED not in match[0]:
-                _fill(reader, match, phrase)
+            _fill(reader, match, phrase)
     for phrase in phrases.DILUENTS:
         for match in phrase.pattern.finditer(reader.rest):
             _take(reader, match, "diluent", phrase.read)
@@ -285,6 +273,25 @@ def _diluent_as_drug(reader: Reader) -> None:
         reader.items.append(Item(2, Kind.DOSE, fills[0].says, value=fills[0].volume))
     reader.found.pop("diluent", None)
     reader.found["fill"] = []
+
+
+def _together(reader: Reader) -> None:
+    for match in phrases.TOGETHER.finditer(reader.rest):
+        reader.keep("together", True)
+        reader.claim(match, "together", "in one cup")
+
+
+def _one_cup(reader: Reader) -> list[Question]:
+    """Two orders in one text are not one cup: a route, a frequency or a fill between two drugs may end the first order."""
+    places = [item.start for item in reader.items if item.kind in {Kind.DRUG, Kind.DOSE}]
+    drugs = [item.text for item in reader.items if item.kind is Kind.DRUG]
+    if len(drugs) < 2 or "together" in reader.found:
+        return []
+    between = [span for span in reader.spans if span.field in OF_AN_ORDER and min(places) < span.start < max(places)]
+    if not between:
+        return []
+    asks = f"Are {' and '.join(drugs)} mixed in one cup, or are these orders of their own?"
+    return [Question(field="drug", asks=asks, options=("mixed together", "one order at a time"))]
 
 
 def _names_joined(reader: Reader) -> None:
