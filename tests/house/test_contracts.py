@@ -9,7 +9,7 @@ import pytest
 from tools import exact
 
 ROOT = Path(__file__).parents[2]
-STOREYS = ("cli", "department", "bench", "reference", "quantities")
+STOREYS = ("cli", "department", "science", "bench", "reference", "quantities")
 
 
 @pytest.fixture

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import product
 
-from drawndose.bench.draws import Draw, draw
+from drawndose.bench.draws import Draw
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.policy import Policy
 from drawndose.bench.takes import Dilution, dilution_risk, usable
@@ -30,30 +31,28 @@ def first_dilution(
     syringes = tuple(one for one in usable(in_hand, instruments) if one.kind is Kind.SYRINGE)
     found = [
         (dilution_risk(one), one.total.volume, one.stock.volume, one)
-        for one in _every(volume, min(most, Fraction(20)), in_hand.contents(), syringes, policy)
+        for one in _every(volume, min(most, Fraction(20)), in_hand.contents(), syringes)
     ]
     found = [one for one in found if one[0] <= policy.refuse_above]
     return min(found, key=lambda one: one[:3])[3] if found else None
 
 
 def _every(
-    volume: Fraction, most: Fraction, contents: Fraction, syringes: tuple[Instrument, ...], policy: Policy
+    volume: Fraction, most: Fraction, contents: Fraction, syringes: tuple[Instrument, ...]
 ) -> Iterator[Dilution]:
-    for stock in STOCKS:
-        drawn = _best(stock, syringes, policy) if volume < stock <= contents else None
-        if drawn is None:
+    stocks = {stock: _best(stock, syringes) for stock in STOCKS if volume < stock <= contents}
+    totals = {total: _best(total, syringes) for total in TOTALS}
+    for (stock, drawn), (total, made_up) in product(stocks.items(), totals.items()):
+        part = volume * total / stock
+        if drawn is None or made_up is None or not (stock < total and part <= most and part < total):
             continue
-        for total in TOTALS:
-            part = volume * total / stock
-            if not (stock < total and part <= most and part < total):
-                continue
-            made_up, taken = _best(total, syringes, policy), _best(part, syringes, policy)
-            if made_up is not None and taken is not None:
-                yield Dilution(stock=drawn, total=made_up, part=taken)
+        taken = _best(part, syringes)
+        if taken is not None:
+            yield Dilution(stock=drawn, total=made_up, part=taken)
 
 
-def _best(volume: Fraction, syringes: tuple[Instrument, ...], policy: Policy) -> Draw | None:
+def _best(volume: Fraction, syringes: tuple[Instrument, ...]) -> Draw | None:
     """The single fill with the smallest permissible error, or None when no syringe has the line."""
-    fits = (draw(volume, one, policy) for one in syringes if volume <= one.capacity)
-    shown = [one for one in fits if isinstance(one, Draw) and one.volume == volume]
-    return min(shown, key=lambda one: (one.error, one.instrument.capacity), default=None)
+    shown = [one for one in syringes if one.shows(volume)]
+    best = min(shown, key=lambda one: (one.permissible_error(volume), one.capacity), default=None)
+    return Draw(instrument=best, asked=volume, fills=(volume,)) if best is not None else None

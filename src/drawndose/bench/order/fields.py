@@ -83,7 +83,7 @@ def read_fields(fields: Mapping[str, str], *, catalogue: Catalogue) -> Order:
         device=str(reading.read("device", _phrases(phrases.DEVICES), "jet nebulizer, with mask") or ""),
         cup=reading.read("cup", _volume("cup"), "6 mL"),  # type: ignore[arg-type]
         frequency=_frequency(reading),
-        as_needed=reading.text("as_needed"),
+        as_needed=str(reading.read("as_needed", _as_needed, "wheeze, shortness of breath") or ""),
         duration=reading.read("duration", _of_dimension("duration", "time"), "4 h"),  # type: ignore[arg-type]
         output=reading.read("output", _output, "25 mL per h"),  # type: ignore[arg-type]
         patient=patient,
@@ -112,7 +112,7 @@ def _drug_items(reading: _Reading, suffix: str, catalogue: Catalogue) -> list[It
     for place, (field, kind) in enumerate(
         (("dose", Kind.DOSE), ("minimum", Kind.MINIMUM), ("maximum", Kind.MAXIMUM)), 1
     ):
-        items += _dose_items(reading, f"{field}{suffix}", kind, start + place)
+        items += _dose_items(reading, f"{field}{suffix}", kind, start + place, of or "the drug")
     strength = reading.read(
         f"strength{suffix}",
         lambda text: read_strength(text, field=f"strength{suffix}", manner=Manner.ORDER, of=of),
@@ -123,7 +123,8 @@ def _drug_items(reading: _Reading, suffix: str, catalogue: Catalogue) -> list[It
     return items
 
 
-def _dose_items(reading: _Reading, field: str, kind: Kind, place: int) -> list[Item]:
+def _dose_items(reading: _Reading, field: str, kind: Kind, place: int, of: str) -> list[Item]:
+    """A dose's pieces. It is read here already, so that its faults stand at its own field, whatever the drug is."""
     text = reading.text(field)
     if not text:
         return []
@@ -134,6 +135,9 @@ def _dose_items(reading: _Reading, field: str, kind: Kind, place: int) -> list[I
     match = ranged or single
     if match is None:
         reading.fault(field, "a dose is a number and its unit", text, "2.5 mg, 0.15 mg per kg, 10 mg per h")
+        return []
+    read = doses.read_range if ranged is not None else doses.read_dose
+    if reading.read(field, lambda _: read(match, of), "2.5 mg") is None:
         return []
     items = [Item(place, kind, amount, match=match, ranged=ranged is not None)]
     if divided is not None:
@@ -163,6 +167,15 @@ def _phrases(group: tuple[Phrase, ...]) -> Callable[[str], object]:
 def _age(text: str) -> object:
     match = AGE.fullmatch(text) or AGE.fullmatch(f"age {text}")
     return read_age(match) if match is not None else None
+
+
+def _as_needed(text: str) -> object:
+    """The reason, with or without the words before it; the same closed list as in a text."""
+    for words in (text, f"as needed for {text}"):
+        match = phrases.AS_NEEDED[0].pattern.fullmatch(words)
+        if match is not None:
+            return phrases.AS_NEEDED[0].read(match)
+    return None
 
 
 def _route(text: str) -> object:
