@@ -49,15 +49,14 @@ COMMON_END = (Phase.DILUTE, Phase.CHECK)
 def steps(filled: Filled, catalogue: Catalogue) -> tuple[Step, ...]:
     """Every step of the plan, numbered from 1."""
     techniques = [catalogue.technique(take.in_hand.presentation.container.value) for take in filled.takes]
-    found: list[tuple[TechniqueStep, str]] = []
-    first = _places(filled, 0)
-    found += _of(techniques[0], (Phase.START,), first, filled)
+    words = [_places(filled, place) for place in range(len(filled.takes))]
+    found = _of(techniques[0], (Phase.START,), words[0], filled)
     for place, technique in enumerate(techniques):
-        found += _of(technique, OWN, _places(filled, place), filled, place)
-    found += _of(techniques[0], COMMON_END, first, filled)
+        found += _of(technique, OWN, words[place], filled, place)
+    found += _of(techniques[0], COMMON_END, words[0], filled)
     for place, technique in enumerate(techniques):
-        found += _of(technique, (Phase.LEFTOVER,), _places(filled, place), filled, place)
-    found += _of(techniques[0], (Phase.CLOSE,), first, filled)
+        found += _of(technique, (Phase.LEFTOVER,), words[place], filled, place)
+    found += _of(techniques[0], (Phase.CLOSE,), words[0], filled)
     unique = list(dict.fromkeys(found))
     return tuple(
         Step(number=number, says=says, critical=step.critical, failure=step.failure, source=step.source, how=step.how)

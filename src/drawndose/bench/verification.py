@@ -159,7 +159,8 @@ def _against_print(case: Case, found: Found, expected: str, came: str) -> Outcom
     """A print is held to what `print_is` says; a print that claims more than it keeps is a fault of the case."""
     if not isinstance(case.as_printed, str) or not case.print_is:
         return Outcome(case, Status.PASSED, expected, came, "")
-    forms = [form for form in found["answer"] if not isinstance(form, str)] if "answer" in found else []
+    printed_of = "answer" if "answer" in found else next(iter(case.expect))
+    forms = [form for form in found[printed_of] if not isinstance(form, str)]
     holds = any(print_holds(case.as_printed, form, case.print_is) for form in forms)
     if holds:
         return Outcome(case, Status.PASSED, expected, came, "")

@@ -1,9 +1,11 @@
 """`drawndose verify`: check this installation against the shipped cases, or against files of cases of a department."""
 
 import argparse
+from collections.abc import Iterable
+from importlib import import_module
 from pathlib import Path
 
-from drawndose.bench.verification import Outcome, Report, Status, verify
+from drawndose.bench.verification import SOLVERS, Outcome, Report, Solver, Status, verify
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.output import write_json, write_lines
 from drawndose.quantities import Fault, Refused
@@ -15,6 +17,9 @@ _EXAMPLES = """\
   drawndose verify --shipped ours.toml    both
   drawndose verify --json
 """
+
+LATER = {"metrology": "drawndose.science.cases"}
+"""Areas whose solver is imported only when a case of that area is there: the module, which has `solve`."""
 
 
 def add(commands: "Commands[argparse.ArgumentParser]") -> None:
@@ -28,12 +33,18 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
 def run(args: argparse.Namespace) -> int:
     """Run the cases and write the report. Exit status 1 when one failed."""
     cases = [*(shipped() if args.shipped or not args.files else ()), *_from_files(args.files)]
-    report = verify(cases)
+    report = verify(cases, _solvers(cases))
     if args.json:
         write_json(_json(report))
     else:
         write_lines(_lines(report))
     return 1 if report.of(Status.FAILED) else 0
+
+
+def _solvers(cases: Iterable[Case]) -> dict[str, Solver]:
+    """The solvers of the areas that are there."""
+    areas = {case.area for case in cases}
+    return SOLVERS | {area: import_module(module).solve for area, module in LATER.items() if area in areas}
 
 
 def _from_files(names: list[str]) -> list[Case]:

@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from drawndose.quantities import Fault, Refused
 from drawndose.reference.drug import Drug, take_drug
-from drawndose.reference.instrument import Cup, Instrument, Instruments, take_instruments
+from drawndose.reference.instrument import Cup, Instrument, Instruments, Tolerance, take_instruments
 from drawndose.reference.presentation import Presentation, take_presentation
 from drawndose.reference.provenance import Source, take_source
 from drawndose.reference.table import Table
@@ -130,6 +130,15 @@ class Catalogue:
             if made.id == ident:
                 return made
         raise KeyError(ident)
+
+    def syringe_rule(self, capacity: Fraction) -> Tolerance:
+        """The permissible error of the class of syringes to which this capacity, mL, belongs. KeyError when there is none."""
+        for made in self._instruments.tolerances:
+            if made.capacities is not None:
+                low, below = made.capacities
+                if low <= capacity and (below is None or capacity < below):
+                    return made
+        raise KeyError(capacity)
 
     @cached_property
     def _techniques(self) -> tuple[tuple[Technique, ...], tuple[Source, ...]]:

@@ -26,13 +26,17 @@ class Kind(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tolerance:
-    """Permissible error as shares: below half capacity of the capacity plus of the volume, from half up of the volume."""
+    """Permissible error as shares: below half capacity of the capacity plus of the volume, from half up of the volume.
+
+    capacities: from and below which capacity, mL, the rule holds for every syringe; None for the rule of one instrument.
+    """
 
     id: str
     below_half_of_capacity: Fraction
     below_half_of_volume: Fraction
     from_half_of_volume: Fraction
     origin: Origin
+    capacities: tuple[Fraction, Fraction | None] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,9 +113,10 @@ class Cup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Instruments:
-    """The instruments file: measures, cups, and the sources that it names."""
+    """The instruments file: measures, their rules, cups, and the sources that it names."""
 
     measures: tuple[Instrument, ...]
+    tolerances: tuple[Tolerance, ...]
     cups: tuple[Cup, ...]
     sources: tuple[Source, ...]
 
@@ -124,7 +129,8 @@ def take_instruments(table: Table) -> Instruments:
     syringes = [made for one in table.tables("syringe") for made in _syringes(one, tolerances)]
     cups = tuple(_cup(one) for one in table.tables("cup"))
     table.done()
-    return Instruments(measures=(*droppers, *syringes), cups=cups, sources=sources)
+    rules = tuple(tolerances.values())
+    return Instruments(measures=(*droppers, *syringes), tolerances=rules, cups=cups, sources=sources)
 
 
 def _share(table: Table, key: str) -> Fraction:
@@ -139,9 +145,16 @@ def _tolerance(table: Table) -> Tolerance:
         below_half_of_volume=_share(table, "below_half_of_volume"),
         from_half_of_volume=_share(table, "from_half_of_volume"),
         origin=take_origin(table),
+        capacities=_capacities(table),
     )
     table.done()
     return made
+
+
+def _capacities(table: Table) -> tuple[Fraction, Fraction | None] | None:
+    low = _ml(table, "capacity_from") if table.has("capacity_from") else None
+    below = _ml(table, "capacity_below") if table.has("capacity_below") else None
+    return None if low is None and below is None else (low or Fraction(0), below)
 
 
 def _ml(table: Table, key: str) -> Fraction:

@@ -9,11 +9,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from drawndose.bench import drawing
 from drawndose.bench.draws import Draw, ml
 from drawndose.bench.findings import Finding, Level
 from drawndose.bench.plans import Plan, Status
 from drawndose.bench.takes import Take, percent
-from drawndose.department.web import drawing
 from drawndose.quantities import show_about
 from drawndose.reference import Catalogue, Container, How, Kind, Note, Origin, Presentation
 

@@ -9,9 +9,9 @@ from django.templatetags.static import static
 from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 
+from drawndose.bench.drawing import Figure
 from drawndose.bench.takes import percent as share
 from drawndose.department.web.answering import Answer
-from drawndose.department.web.drawing import Figure
 from drawndose.department.web.parts import Specimen
 from drawndose.quantities import Fault, Quantity, show_about
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from drawndose.department.web.drawing.figure import Figure, Scale, group, line, ml, ml_about, path, svg, text
+from drawndose.bench.drawing.figure import Figure, Scale, group, line, ml, ml_about, path, svg, text
 from drawndose.reference import Cup
 
 WIDTH, HEIGHT, FLOOR, DEEP = 270, 196, 166, 130

@@ -1,16 +1,18 @@
 """The drawings against the volumes that they stand for, worked out again here from the numbers of the scale."""
 
 import doctest
+import importlib
 import re
 from fractions import Fraction
 
 import pytest
 
-from drawndose.department.web import drawing
-from drawndose.department.web.drawing import figure
-from drawndose.department.web.drawing.syringe import window_of
+from drawndose.bench import drawing
+from drawndose.bench.drawing import figure
+from drawndose.bench.drawing.syringe import window_of
 from drawndose.reference import Container, Instrument, Kind, load
 
+syringe_module = importlib.import_module("drawndose.bench.drawing.syringe")
 SYRINGES = [tool for tool in load().instruments if tool.kind is Kind.SYRINGE and tool.tip == "luer"]
 DROPPERS = [tool for tool in load().instruments if tool.kind is Kind.DROPPER]
 CLOSE = Fraction(1, 4)
@@ -161,3 +163,21 @@ def test_nothing_is_drawn_between_lines() -> None:
         drawing.syringe("d", book.instrument("syringe-3"), Fraction(1, 4), "here")
     with pytest.raises(ValueError, match="no mark"):
         drawing.dropper("d", book.instrument("dropper-0.25-0.5"), Fraction(2, 5), "here")
+
+
+def test_a_full_cup_has_one_word_at_its_line_and_no_rod_is_drawn_where_the_window_ends() -> None:
+    for one in load().cups:
+        full = texts(drawing.cup("d", one, one.holds.to("mL").value).svg)
+        assert [text for text in full if text.startswith("fill")] == []
+        assert any(text.startswith("holds") for text in full)
+    assert syringe_module._rod(Fraction(5), Fraction(5)) == ""
+    assert syringe_module._rod(Fraction(5), Fraction(9), torn_off=False) != ""
+
+
+def test_a_drawing_alone_has_room_for_its_strokes_and_names_itself() -> None:
+    made = drawing.syringe("d", load().instrument("syringe-3"), Fraction(2, 5), "here")
+    file = drawing.alone(made)
+    assert file.count("xmlns=") == 1
+    assert 'viewBox="-4 -4 ' in file
+    assert "<title>3 mL syringe, luer lock: fill to 0.4" in file
+    assert "aria-" not in file

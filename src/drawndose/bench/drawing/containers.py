@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 
-from drawndose.department.web.drawing.figure import (
+from drawndose.bench.drawing.figure import (
     Figure,
     Number,
     group,

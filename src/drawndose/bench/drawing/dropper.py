@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from drawndose.department.web.drawing.figure import (
+from drawndose.bench.drawing.figure import (
     Figure,
     Scale,
     callout,
