@@ -104,7 +104,7 @@ def test_the_strength_counts_base_or_salt_as_the_labels_do(kind: str) -> None:
 
 
 def test_drug_instrument_cup_and_technique_ids_are_unique() -> None:
-    for several in (BOOK.drugs, BOOK.instruments, BOOK.cups):
+    for several in (BOOK.drugs, BOOK.instruments, BOOK.cups, BOOK.needles):
         most = Counter(one.id for one in several).most_common(1)
         assert most[0][1] == 1
 
@@ -117,6 +117,8 @@ def _origins() -> Iterator[tuple[str, Origin]]:
     for made in BOOK.instruments:
         yield from ((made.id, made.origin), (made.tolerance.id, made.tolerance.origin))
     yield from ((cup.id, cup.origin) for cup in BOOK.cups)
+    yield from ((needle.id, needle.origin) for needle in BOOK.needles)
+    yield from ((f"excess of {row.labelled} mL", row.origin) for row in BOOK.excess)
     for salt in molar_masses().values():
         yield from ((salt.id, salt.salt_origin), (salt.id, salt.base_origin))
 
@@ -311,7 +313,7 @@ def _all_texts() -> Iterator[str]:
         yield from _texts(one)
     for kind in CONTAINERS:
         yield from (text for step in BOOK.technique(kind).steps for text in (step.says, step.failure))
-    yield from (one.name for one in (*BOOK.instruments, *BOOK.cups))
+    yield from (one.name for one in (*BOOK.instruments, *BOOK.cups, *BOOK.needles))
 
 
 @pytest.mark.parametrize("fault", STYLE)

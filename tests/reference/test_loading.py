@@ -10,7 +10,7 @@ import pytest
 
 from drawndose import load
 from drawndose.quantities import Refused
-from drawndose.reference import Catalogue, molar_masses
+from drawndose.reference import Catalogue, molar_masses, read_instruments
 from drawndose.reference.table import Table
 
 DATA = Path(str(files("drawndose.reference").joinpath("data")))
@@ -270,3 +270,33 @@ def test_a_source_is_found_by_its_id_wherever_it_stands() -> None:
         assert book.source(ident) is not None
         assert book.source(ident) == book.sources[ident]
     assert book.source("no such source") is None
+
+
+NEEDLE = 'id = "n"\nname = "n"\ngauge = 21\nkeeps = "0.05 mL"\nsource = "common-practice"\nat = "-"\nhow = "common practice"\n'
+EXCESS = 'labelled = "1 mL"\nmobile = "0.1 mL"\nviscous = "0.15 mL"\nsource = "common-practice"\nat = "-"\nhow = "common practice"\n'
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "rule"),
+    [
+        (f"[[needle]]\n{NEEDLE.replace('21', '3')}", "own.needle[0].gauge", "a gauge is a whole number from 10 to 34"),
+        (
+            f"[[needle]]\n{NEEDLE.replace('21', 'true')}",
+            "own.needle[0].gauge",
+            "a gauge is a whole number from 10 to 34",
+        ),
+        (f"[[needle]]\n{NEEDLE.replace('0.05 mL', '5 mg')}", "own.needle[0].keeps", "a volume is wanted"),
+        (f"[[excess]]\n{EXCESS.replace('mobile', 'mobil')}", "own.excess[0].mobile", "a volume is needed"),
+        ("x = ", "own.toml", "Invalid value"),
+    ],
+)
+def test_a_fault_in_a_file_of_own_needles_is_named(text: str, field: str, rule: str) -> None:
+    with pytest.raises(Refused) as refused:
+        read_instruments(text, "own.toml")
+    assert any(fault.field == field and fault.rule.startswith(rule) for fault in refused.value.faults)
+
+
+def test_needles_and_excess_of_an_own_file_are_read() -> None:
+    made = read_instruments(f"[[needle]]\n{NEEDLE}[[excess]]\n{EXCESS}", "own.toml")
+    assert [(one.gauge, one.keeps, one.filters) for one in made.needles] == [(21, Fraction(1, 20), False)]
+    assert [(one.labelled, one.mobile, one.viscous) for one in made.excess] == [(1, Fraction(1, 10), Fraction(3, 20))]

@@ -3,12 +3,13 @@
 import argparse
 from collections.abc import Iterator
 
+from drawndose.bench.draws import ml
 from drawndose.bench.plan_data import instrument_data
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.plan_text import origin_words
 from drawndose.quantities import Fault, Refused, quantity_data, show, show_about
-from drawndose.reference import Catalogue, Instrument, Presentation, load
+from drawndose.reference import Catalogue, Instrument, Needle, Presentation, load
 
 _EXAMPLES = """\
   drawndose catalogue                          every container, a line each
@@ -116,7 +117,13 @@ def _write_instruments(book: Catalogue, as_json: bool) -> None:
         write_json({"schema": "drawndose.instruments/1", "measures": measures, "cups": cups})
         return
     write_lines(_instrument(one, book) for one in book.instruments)
+    write_lines(_needle(one, book) for one in book.needles)
     write_lines(f"{one.id:18} holds {show(one.holds)}, works from {show(one.needs)}" for one in book.cups)
+
+
+def _needle(one: Needle, book: Catalogue) -> str:
+    keeps = f"keeps {ml(one.keeps)}" if one.keeps is not None else "what it keeps was not found: weigh it"
+    return f"{one.id:18} {one.name}, {keeps}  [{origin_words(one.origin, book)}]"
 
 
 def _instrument(one: Instrument, book: Catalogue) -> str:

@@ -21,7 +21,7 @@ from drawndose.reference import Catalogue, Cup, Instrument, Presentation, load
 _EXAMPLES = """\
   drawndose plan "albuterol 2.5 mg by nebulizer, made up to 3 mL" --have albuterol-0.5pct-bottle-20ml
   drawndose plan "levalbuterol 0.63 mg by nebulizer 3 times daily"
-  drawndose plan "epinephrine 5 mg by nebulizer once" --have "epinephrine-1mg-per-ml-ampoule x5" --cup cup-6
+  drawndose plan "epinephrine 5 mg by nebulizer once" --have "epinephrine-1mg-1ml-ampoule x5" --cup cup-6
   drawndose plan "racepinephrine 2.25 % 0.05 mL/kg max 0.5 mL by nebulizer to 3 mL, 8 kg" --with syringe-1 --with syringe-3
   drawndose plan "colistimethate 1 million units by nebulizer to 3 mL with normal saline" --equivalence expert-society
   drawndose plan --field drug=albuterol --field dose="2 mg" --field route="by nebulizer" --json

@@ -3,6 +3,7 @@
 from drawndose.reference.catalogue import Catalogue, load, read_instruments
 from drawndose.reference.drug import Drug, Equivalence, Moiety
 from drawndose.reference.instrument import Cup, Instrument, Instruments, Kind, Tolerance
+from drawndose.reference.needle import Excess, Needle
 from drawndose.reference.presentation import (
     Active,
     ByNebulizer,
@@ -31,12 +32,14 @@ __all__ = [
     "DilutionRule",
     "Drug",
     "Equivalence",
+    "Excess",
     "How",
     "Instrument",
     "Instruments",
     "Kind",
     "Life",
     "Moiety",
+    "Needle",
     "Note",
     "Origin",
     "Pack",

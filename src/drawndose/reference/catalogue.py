@@ -15,6 +15,7 @@ from typing import TypeVar
 from drawndose.quantities import Fault, Refused
 from drawndose.reference.drug import Drug, take_drug
 from drawndose.reference.instrument import Cup, Instrument, Instruments, Tolerance, take_instruments
+from drawndose.reference.needle import Excess, Needle
 from drawndose.reference.presentation import Presentation, take_presentation
 from drawndose.reference.provenance import Source, take_source
 from drawndose.reference.table import Table
@@ -123,6 +124,16 @@ class Catalogue:
     def cups(self) -> tuple[Cup, ...]:
         """Every cup."""
         return self._instruments.cups
+
+    @property
+    def needles(self) -> tuple[Needle, ...]:
+        """Every needle."""
+        return self._instruments.needles
+
+    @property
+    def excess(self) -> tuple[Excess, ...]:
+        """The recommended excess by labelled volume."""
+        return self._instruments.excess
 
     def instrument(self, ident: str) -> Instrument:
         """The measure of this id. KeyError when there is none."""

@@ -13,6 +13,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from drawndose.quantities import Quantity
+from drawndose.reference.needle import Excess, Needle, take_excess, take_needle
 from drawndose.reference.provenance import How, Origin, Source, take_origin, take_source
 from drawndose.reference.table import Table
 
@@ -118,6 +119,8 @@ class Instruments:
     measures: tuple[Instrument, ...]
     tolerances: tuple[Tolerance, ...]
     cups: tuple[Cup, ...]
+    needles: tuple[Needle, ...]
+    excess: tuple[Excess, ...]
     sources: tuple[Source, ...]
 
 
@@ -128,9 +131,13 @@ def take_instruments(table: Table) -> Instruments:
     droppers = [_dropper(one, tolerances) for one in table.tables("dropper")]
     syringes = [made for one in table.tables("syringe") for made in _syringes(one, tolerances)]
     cups = tuple(_cup(one) for one in table.tables("cup"))
+    needles = tuple(take_needle(one) for one in table.tables("needle"))
+    excess = tuple(take_excess(one) for one in table.tables("excess"))
     table.done()
     rules = tuple(tolerances.values())
-    return Instruments(measures=(*droppers, *syringes), tolerances=rules, cups=cups, sources=sources)
+    return Instruments(
+        measures=(*droppers, *syringes), tolerances=rules, cups=cups, needles=needles, excess=excess, sources=sources
+    )
 
 
 def _share(table: Table, key: str) -> Fraction:

@@ -4,10 +4,10 @@ A safeguard looks at what `Seen` holds and nothing else, changes nothing, and sa
 """
 
 from drawndose.bench.findings import Finding
-from drawndose.bench.safeguards import additives, counting, cup, diluent, measuring, standing
+from drawndose.bench.safeguards import additives, counting, cup, diluent, enough, measuring, standing
 from drawndose.bench.safeguards.seen import Seen
 
-FAMILIES = (cup, diluent, measuring, standing, additives, counting)
+FAMILIES = (cup, diluent, measuring, enough, standing, additives, counting)
 
 
 def findings(seen: Seen) -> tuple[Finding, ...]:
