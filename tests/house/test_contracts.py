@@ -14,7 +14,7 @@ STOREYS = ("cli", "department", "science", "bench", "reference", "quantities")
 
 @pytest.fixture
 def skeleton(tmp_path: Path) -> Path:
-    """Five empty storeys under the project's own contracts."""
+    """Six empty storeys under the project's own contracts."""
     for storey in STOREYS:
         (tmp_path / "drawndose" / storey).mkdir(parents=True)
         (tmp_path / "drawndose" / storey / "__init__.py").touch()
@@ -34,6 +34,7 @@ def test_clean_house_is_accepted(skeleton: Path) -> None:
     (skeleton / "drawndose/bench/__init__.py").write_text("import drawndose.reference\n")
     (skeleton / "drawndose/reference/__init__.py").write_text("import tomllib, pathlib\nimport drawndose.quantities\n")
     (skeleton / "drawndose/department/__init__.py").write_text("import django\nimport drawndose.bench\n")
+    (skeleton / "drawndose/science/__init__.py").write_text("import math, numpy\nimport drawndose.bench\n")
     (skeleton / "drawndose/cli/__init__.py").write_text("import sys, time\nimport drawndose.bench\n")
     status, report = lint_imports(skeleton)
     assert (status, "4 kept, 0 broken" in report) == (0, True), report
@@ -45,7 +46,11 @@ def test_clean_house_is_accepted(skeleton: Path) -> None:
         ("quantities", "drawndose.reference"),
         ("quantities", "drawndose.bench"),
         ("reference", "drawndose.bench"),
+        ("bench", "drawndose.science"),
         ("bench", "drawndose.cli"),
+        ("reference", "drawndose.science"),
+        ("science", "drawndose.cli"),
+        ("science", "drawndose.department"),
         ("bench", "drawndose.department"),
         ("cli", "drawndose.department"),
         ("department", "drawndose.cli"),

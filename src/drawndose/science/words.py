@@ -1,0 +1,46 @@
+"""Figures of this storey for people: two or three significant digits, never more than the figure is worth."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from drawndose.quantities import Quantity, show_about
+from drawndose.quantities.units import Unit
+
+
+def percent_words(share: float) -> str:
+    """A share as percent, two significant digits.
+
+    >>> percent_words(0.0583), percent_words(0.1683), percent_words(0.00004), percent_words(0.0)
+    ('5.8 %', '17 %', 'under 0.01 %', '0 %')
+    """
+    percent = abs(share) * 100.0
+    if not percent:
+        return "0 %"
+    if percent < 0.01:
+        return "under 0.01 %"
+    return f"{_plain(percent, 2)} %"
+
+
+def chance_percent(chance: float) -> str:
+    """A chance as percent, never as a certainty.
+
+    >>> chance_percent(0.0), chance_percent(0.123), chance_percent(1.0)
+    ('under 0.01 %', '12 %', 'over 99.99 %')
+    """
+    if chance > 0.9999:
+        return "over 99.99 %"
+    return f"{_plain(chance * 100.0, 4 if chance > 0.99 else 2)} %" if chance > 0.0001 else "under 0.01 %"
+
+
+def amount_words(value: float, unit: Unit, digits: int = 3) -> str:
+    """An amount that is only about right, said so: "about 2.34 mg"."""
+    text = show_about(Quantity(Fraction(_plain(max(value, 0.0), digits)), unit))
+    return text if text.startswith("about ") else f"about {text}"
+
+
+def _plain(value: float, digits: int) -> str:
+    """A number with so many significant digits, without an exponent and without zeros at the end."""
+    short = f"{value:.{digits}g}"
+    text = f"{float(short):.10f}"
+    return text.rstrip("0").rstrip(".")
