@@ -239,3 +239,10 @@ def test_at_most_three_cautions_are_open() -> None:
     page = post("albuterol 5 mg and ipratropium 0.5 mg by nebulizer to 4 mL with normal saline", cup="cup-6")
     open_ones = page.split('class="cautions"')[1].split("<details")[0] if 'class="cautions"' in page else ""
     assert open_ones.count("finding caution") <= 3
+
+
+def test_measured_dose_says_how_sure_it_is_and_a_whole_container_does_not() -> None:
+    page = words(post(DROPPER, [BOTTLE], cup="cup-6"))
+    assert "How sure the dose is" in page
+    assert "2.5 mg is ordered; with 95 % it is between about" in page
+    assert "How sure the dose is" not in words(post("levalbuterol 0.63 mg by nebulizer three times daily"))

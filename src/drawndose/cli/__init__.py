@@ -18,6 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "catalogue": ("drawndose.cli.catalogue", "look up drugs, containers and instruments with their sources"),
     "instruments": ("drawndose.cli.instruments", "which instrument may measure which volume"),
     "draw": ("drawndose.cli.draw", "draw an instrument to scale, filled to a line"),
+    "weigh": ("drawndose.cli.weigh", "judge by weight what was really drawn"),
     "convert": ("drawndose.cli.convert", "show a strength or an amount in its other forms"),
     "verify": ("drawndose.cli.verify", "check this installation against published cases, or cases of your own"),
     "serve": ("drawndose.cli.serve", "open the pages on this machine"),

@@ -15,7 +15,7 @@ from drawndose.reference import Instruments, load, read_instruments
 
 _EXAMPLES = """\
   drawndose instruments                         volumes against instruments, limit 10 %
-  drawndose instruments --limit 5 %
+  drawndose instruments --limit "5 %"
   drawndose instruments --volume 0.4mL --volume 0.05mL
   drawndose instruments --own ours.toml         with instruments of your own, in the catalogue's schema
   drawndose instruments --json

@@ -9,7 +9,7 @@ from typing import TypeVar
 from drawndose.bench.in_hand import InHand, every_pack
 from drawndose.bench.order import Order, read_fields, read_order
 from drawndose.bench.plan_data import plan_data
-from drawndose.bench.plans import Status, plan
+from drawndose.bench.plans import Plan, Status, plan
 from drawndose.bench.policy import Policy
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.instruments import own_instruments
@@ -50,6 +50,7 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser.add_argument(
         "--with", dest="tools", action="append", default=[], metavar="ID", help="an instrument on the bench"
     )
+    parser.add_argument("--sure", action="store_true", help="add how sure the dose is: interval, chances, what matters")
     parser.add_argument(
         "--own", action="append", default=[], metavar="FILE", help="a TOML file of own instruments and cups"
     )
@@ -83,11 +84,19 @@ def run(args: argparse.Namespace) -> int:
     gather(faults.found)
     assert order is not None  # or the faults would have been raised
     made = plan(order, containers=have or (), instruments=tools or (), policy=policy, started=started, catalogue=book)
+    told = _sure(made) if args.sure and made.status is Status.READY else ()
     if args.json:
-        write_json(plan_data(made))
+        write_json(plan_data(made) | ({"how_sure": list(told)} if args.sure else {}))
     else:
-        write_lines(plan_lines(made, book))
+        write_lines((*plan_lines(made, book), *(("", "how sure", *(f"  {line}" for line in told)) if told else ())))
     return 0 if made.status is Status.READY else 1
+
+
+def _sure(made: Plan) -> tuple[str, ...]:
+    """How sure the doses are, in sentences. numpy is imported only when someone asks."""
+    from drawndose.science.surety import how_sure
+
+    return tuple(line for take in how_sure(made).takes for line in take.says)
 
 
 class _Faults:

@@ -104,6 +104,7 @@ def plan_parts(plan: Plan, given: Answer, book: Catalogue, prefix: str = "") -> 
         "ready": plan.status is Status.READY,
         "stopped": plan.status is Status.STOPPED,
         "draw_ups": shown.draw_ups(plan, prefix),
+        "sure": shown.sure(plan),
         "found": shown.findings(plan.findings, book),
         "blocking": tuple(ask for ask in _asks(plan, given) if ask.question.blocking),
         "open_questions": tuple(ask for ask in _asks(plan, given) if not ask.question.blocking),

@@ -16,6 +16,7 @@ from drawndose.bench.plans import Plan, Status
 from drawndose.bench.takes import Take, percent
 from drawndose.quantities import show_about
 from drawndose.reference import Catalogue, Container, How, Kind, Note, Origin, Presentation
+from drawndose.science.surety import how_sure
 
 OPEN_CAUTIONS = 3
 
@@ -305,6 +306,13 @@ def _label_says(presentation: Presentation, book: Catalogue) -> LabelSays:
 
 def _topic(note: Note) -> str:
     return TOPICS.get(note.topic, note.topic[:1].upper() + note.topic[1:])
+
+
+def sure(plan: Plan) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """How sure each measured dose is, in sentences; nothing for a plan that is not ready or measures nothing."""
+    if plan.status is not Status.READY or all(take.draw is None and take.first_dilution is None for take in plan.takes):
+        return ()
+    return tuple((one.take.in_hand.name, one.says) for one in how_sure(plan).takes)
 
 
 def settings_used(plan: Plan) -> tuple[tuple[str, str], ...]:
