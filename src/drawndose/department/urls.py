@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from drawndose.department.web.views import bench, parts
+from drawndose.department.web.views import bench, instruments, parts
 
 urlpatterns = [
     path("", bench, name="bench"),
+    path("instruments/", instruments, name="instruments"),
     path("parts/", parts, name="parts"),
 ]
 handler400 = "drawndose.department.web.views.too_much"

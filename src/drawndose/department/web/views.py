@@ -11,6 +11,7 @@ from drawndose.department.web.answering import answer, answer_form
 from drawndose.department.web.asking import Asked
 from drawndose.department.web.page import LIGHTS, bench_page
 from drawndose.department.web.parts import specimens
+from drawndose.department.web.stocking import instruments_page, read_wanted
 from drawndose.reference import load
 
 A_YEAR = 365 * 24 * 60 * 60
@@ -25,9 +26,20 @@ def bench(request: HttpRequest) -> HttpResponse:
     light = light_of(request)
     live = request.method == "POST" and getattr(request, "htmx", False)
     context = bench_page(given, book, light) | {"live": bool(live)}
-    response = render(request, "bench/live.html" if live else "bench/page.html", context)
+    return _lit(request, render(request, "bench/live.html" if live else "bench/page.html", context))
+
+
+@require_safe
+def instruments(request: HttpRequest) -> HttpResponse:
+    """Which instrument may measure which volume, for a chosen limit; everything asked stands in the address."""
+    context = instruments_page(read_wanted(request.GET), load()) | {"light": light_of(request), "lights": LIGHTS}
+    return _lit(request, render(request, "bench/instruments.html", context))
+
+
+def _lit(request: HttpRequest, response: HttpResponse) -> HttpResponse:
+    """The answer, which keeps the lighting when it was chosen in this request."""
     if "light" in request.POST or "light" in request.GET:
-        response.set_cookie("light", light, max_age=A_YEAR, samesite="Lax")
+        response.set_cookie("light", light_of(request), max_age=A_YEAR, samesite="Lax")
     return response
 
 
