@@ -31,7 +31,8 @@ def cell(ident: str, volume: str, limit: Fraction = TEN) -> tuple[Fit, Fraction 
         ("syringe-3", "0.75", Fit.BETWEEN, "0.08"),
         ("syringe-10", "1", Fit.CAUTION, "0.16"),
         ("dropper-0.25-0.5", "0.5", Fit.CAUTION, "0.15"),
-        ("dropper-0.25-0.5", "0.4", Fit.BETWEEN, "0.15"),
+        ("dropper-0.25-0.5", "0.4", Fit.BETWEEN, None),
+        ("dropper-0.25-0.5", "0.01", Fit.BETWEEN, None),
     ],
 )
 def test_a_cell_says_how_the_instrument_fits(ident: str, volume: str, fit: Fit, share: str | None) -> None:

@@ -12,7 +12,7 @@ from enum import Enum
 from fractions import Fraction
 
 from drawndose.quantities import Fault, Refused
-from drawndose.reference import Instrument
+from drawndose.reference import Instrument, Kind
 
 _HUNDREDTHS = (1, 2, 5, 10, 20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 600, 800, 1000, 1500, 2000, 3000,
                4000, 5000, 6000)  # fmt: skip
@@ -31,7 +31,10 @@ class Fit(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
-    """One volume on one instrument. share: permissible error as a share of the volume; None where it does not fit on it."""
+    """One volume on one instrument. share: permissible error as a share of the volume.
+
+    None where the volume does not fit on it (NOT), and where no rule speaks: a dropper beside its marks (BETWEEN).
+    """
 
     fit: Fit
     share: Fraction | None
@@ -60,7 +63,7 @@ def measuring_table(
 ) -> MeasuringTable:
     """The table for a limit: acceptable up to it, caution up to twice it, beyond that not measurable.
 
-    A volume that has no line is BETWEEN where its error would do. Refused when the limit is not between 0 and 1.
+    A volume that has no line is BETWEEN where its error would do; on a dropper always, for its rule knows only its marks. Refused when the limit is not between 0 and 1.
     """
     if not 0 < limit <= 1:
         raise Refused(
@@ -85,6 +88,8 @@ def _smallest(instrument: Instrument, limit: Fraction) -> Fraction | None:
 def _cell(instrument: Instrument, volume: Fraction, limit: Fraction) -> Cell:
     if not 0 < volume <= instrument.capacity:
         return Cell(fit=Fit.NOT, share=None)
+    if instrument.kind is Kind.DROPPER and not instrument.shows(volume):
+        return Cell(fit=Fit.BETWEEN, share=None)
     share = instrument.permissible_error(volume) / volume
     if share > 2 * limit:
         return Cell(fit=Fit.NOT, share=share)

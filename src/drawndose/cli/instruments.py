@@ -91,8 +91,10 @@ def _lines(table: MeasuringTable) -> Iterator[str]:
 
 
 def _sign(cell: Cell) -> str:
-    if cell.fit is Fit.NOT or cell.share is None:
+    if cell.fit is Fit.NOT:
         return "."
+    if cell.share is None:
+        return "~"
     return f"{_SIGNS[cell.fit]}{_short(cell.share)}".strip()
 
 

@@ -263,16 +263,17 @@ def _smallest(volume: Fraction | None) -> str:
 
 def _cell(cell: Cell, one: Instrument, volume: Fraction, wanted: Wanted) -> CellShown:
     tint, icon = SIGNS[cell.fit]
+    holds = volume <= one.capacity
     key = f"{one.id},{show_number(volume).replace(',', '')}"
     return CellShown(
-        tint=tint if cell.share is not None else "over",
+        tint=tint if holds else "over",
         icon=icon,
-        word=cell.fit.value if cell.share is not None else "does not fit",
+        word=cell.fit.value if holds else "does not fit",
         number=_number(cell.share) if cell.share is not None else "",
         volume=volume,
         leads=f"{wanted.address(cell=key)}#worked",
         pressed=wanted.cell == key,
-        holds=cell.share is not None,
+        holds=holds,
     )
 
 
@@ -355,7 +356,12 @@ def _legend(answer: Stocking) -> tuple[tuple[str, str, str, str], ...]:
     return (
         ("acceptable", "check", "acceptable", f"permissible error at most {limit} of the volume"),
         ("caution", "triangle-alert", "caution", f"over {limit}, at most {twice}"),
-        ("between", "between-lines", "between lines", f"at most {twice}, but the scale has no line at this volume"),
+        (
+            "between",
+            "between-lines",
+            "between lines",
+            f"no line at this volume; a number, where one stands, is at most {twice}",
+        ),
         ("not", "no-measure", "not measurable", f"over {twice}"),
         ("over", "no-measure", "does not fit", "more than the instrument holds"),
     )

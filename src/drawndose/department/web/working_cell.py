@@ -32,6 +32,11 @@ def worked_cell(one: Instrument, volume: Fraction, table: MeasuringTable) -> Wor
         if other.fit is Fit.ACCEPTABLE
     ]
     better = f"Acceptable for {ml(volume)}: {', '.join(fitting) or 'no instrument of the table'}."
+    if cell.fit is Fit.BETWEEN and cell.share is None:
+        says = f"{name} at {ml(volume)}: its rule holds at its marks only"
+        return Worked(
+            sum=says, means=f"Between lines: {_no_line(one, volume)}.", better=better, tint=cell.fit.name.lower()
+        )
     if cell.share is None:
         says = f"{name} at {ml(volume)}: it holds {ml(one.capacity)}"
         return Worked(
@@ -69,8 +74,10 @@ def _means(one: Instrument, volume: Fraction, fit: Fit, share: Fraction, limit: 
     if fit is Fit.NOT:
         return f"Not measurable: more than twice the limit of {percent(limit)}."
     within = "within the limit" if share <= limit else "within twice the limit"
+    return f"Between lines: the error would be {within}, but {_no_line(one, volume)}."
+
+
+def _no_line(one: Instrument, volume: Fraction) -> str:
     around = one.lines_around(volume)
     lines = f"{ml(around[0]) if around[0] else '0'} and {ml(around[1])}" if around else "two lines"
-    return (
-        f"Between lines: the error would be {within}, but {ml(volume)} lies between {lines} and has no line of its own."
-    )
+    return f"{ml(volume)} lies between {lines} and has no line of its own"
