@@ -16,7 +16,7 @@ _EXAMPLES = """\
 """
 SETTINGS = "drawndose.department.settings"
 APPLICATION = "drawndose.department.wsgi:application"
-NEEDED = ("django", "django_htmx", "gunicorn", "whitenoise")
+NEEDED = ("django", "django_htmx", "gunicorn", "numpy", "scipy", "whitenoise")
 
 
 def add(commands: "Commands[argparse.ArgumentParser]") -> None:
