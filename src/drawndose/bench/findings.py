@@ -16,15 +16,26 @@ class Level(Enum):
     NOTE = "note"
 
 
+class Waiver(Enum):
+    """Who may go on in spite of a finding. A reason is kept in every case but the last."""
+
+    NOBODY = "nobody; a fact must change"
+    PRESCRIBER = "only the prescriber, by a changed order"
+    SECOND = "a second person with the preparer, with a reason"
+    PREPARER = "the preparer, with a reason"
+    UNASKED = "no answer is needed"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """One finding: id of the rule, level, what is wrong with both numbers, what to do now, and where the rule is from."""
+    """One finding: id of the rule, level, what is wrong with both numbers, what to do now, where it is from, who may go on."""
 
     rule: str
     level: Level
     says: str
     do: str
     origin: Origin
+    waiver: Waiver
 
 
 HOUSE = Origin(source="common-practice", at="-", how=How.PRACTICE)

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from drawndose.bench.draws import Draw
 from drawndose.bench.fills import FillPlan
+from drawndose.bench.findings import Finding
 from drawndose.bench.order import DrugLine, Order, Question
 from drawndose.bench.plans import LineChoice, Plan
 from drawndose.bench.takes import Take
@@ -88,10 +89,7 @@ def _told(plan: Plan) -> Data:
     return {
         "steps": [{part: getattr(one, part) for part in parts} for one in plan.steps],
         "label": [{"name": one.name, "text": one.text, "large": one.large} for one in plan.label],
-        "findings": [
-            {"rule": one.rule, "level": one.level.value, "says": one.says, "do": one.do, "origin": _origin(one.origin)}
-            for one in plan.findings
-        ],
+        "findings": [finding_data(one) for one in plan.findings],
         "questions": [_question(one) for one in plan.questions],
         "choices": [_choice(one) for one in plan.choices],
         "not_taken": [{"what": one.what, "why": one.why} for one in plan.not_taken],
@@ -242,6 +240,18 @@ def instrument_data(instrument: Instrument) -> Data:
         "numbered": _ml(instrument.numbered),
         "marks": [_ml(mark) for mark in instrument.marks],
         "origin": _origin(instrument.origin),
+    }
+
+
+def finding_data(one: Finding) -> Data:
+    """One finding as plain data; `go_on` says who may go on in spite of it."""
+    return {
+        "rule": one.rule,
+        "level": one.level.value,
+        "says": one.says,
+        "do": one.do,
+        "origin": _origin(one.origin),
+        "go_on": one.waiver.value,
     }
 
 

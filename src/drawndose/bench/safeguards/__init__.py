@@ -1,20 +1,20 @@
-"""Rules of safe preparation, one small module for each family, each with one `check(seen)` that yields findings.
+"""Rules of safe preparation, one small module for each family, each a tuple of `Rule`s.
 
-A safeguard looks at what `Seen` holds and nothing else, changes nothing, and says both numbers.
+A rule looks at the subject that it names and nothing else, changes nothing, and says both numbers.
 """
 
 from drawndose.bench.findings import Finding
-from drawndose.bench.safeguards import additives, counting, cup, diluent, enough, measuring, standing
+from drawndose.bench.safeguards import additives, counting, cup, diluent, enough, measuring, mixing, standing
+from drawndose.bench.safeguards.rule import Rule, in_order
 from drawndose.bench.safeguards.seen import Seen
 
-FAMILIES = (cup, diluent, measuring, enough, standing, additives, counting)
+OF_A_WAY = (cup, diluent, measuring, enough, standing, mixing, additives, counting)
+"""The families that judge a way: what is taken, and how it is diluted."""
 
 
 def findings(seen: Seen) -> tuple[Finding, ...]:
-    """Every finding of every family, stops first."""
-    found = [finding for family in FAMILIES for finding in family.check(seen)]
-    order = {"stop": 0, "caution": 1, "note": 2}
-    return tuple(sorted(dict.fromkeys(found), key=lambda finding: order[finding.level.value]))
+    """Every finding on a way, stops first."""
+    return in_order(found for family in OF_A_WAY for one in family.RULES for found in one.findings(seen))
 
 
-__all__ = ["FAMILIES", "Seen", "findings"]
+__all__ = ["OF_A_WAY", "Rule", "Seen", "findings"]

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from drawndose.bench.findings import Finding, Level
+from drawndose.bench.findings import Level, Waiver
 from drawndose.bench.order import Order
+from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import Seen
 from drawndose.bench.takes import Take
 from drawndose.quantities import Quantity, show, show_about
@@ -52,22 +53,30 @@ def _readable(amount: Quantity) -> Quantity:
     return amount.to("mcg") if amount.to("mg").value < 1 else amount.to("mg")
 
 
-def check(seen: Seen) -> Iterator[Finding]:
-    """How much preservative goes along, and is the mixture continuous?"""
-    for additive in carried_into_cup(seen.takes, seen.order):
-        if additive.carried.role != "preservative":
-            continue
-        hourly = additive.per_hour
-        told = f"{show_about(additive.amount)} of {additive.carried.substance} goes into the cup"
-        if additive.amount.of == THRESHOLD.of:
-            told += f" (about {show(THRESHOLD)} has been named as a threshold)"
-        over = hourly is not None or (additive.amount.of == THRESHOLD.of and additive.amount >= THRESHOLD)
-        yield Finding(
-            rule="preservative-carried",
-            level=Level.CAUTION if over else Level.NOTE,
-            says=f"{told}, {show_about(hourly)}." if hourly is not None else f"{told}.",
-            do="Take a preservative-free presentation for continuous or repeated doses."
-            if over
-            else "Know it is there.",
-            origin=additive.carried.origin,
-        )
+def each_preservative(seen: Seen) -> Iterator[Additive]:
+    """Every preservative with a printed number that goes into the cup."""
+    return (one for one in carried_into_cup(seen.takes, seen.order) if one.carried.role == "preservative")
+
+
+@rule(
+    "preservative-carried",
+    Level.CAUTION,
+    "How much preservative goes along, and is the mixture continuous?",
+    needs=("the preservative's printed strength", "the volume taken", "the hours of a continuous mixture"),
+    waiver=Waiver.PREPARER,
+    over=each_preservative,
+)
+def preservative_carried(additive: Additive) -> Said | None:
+    """Noted always; cautioned for hours on end, or above the amount that has been named as a threshold."""
+    hourly = additive.per_hour
+    told = f"{show_about(additive.amount)} of {additive.carried.substance} goes into the cup"
+    if additive.amount.of == THRESHOLD.of:
+        told += f" (about {show(THRESHOLD)} has been named as a threshold)"
+    says = f"{told}, {show_about(hourly)}." if hourly is not None else f"{told}."
+    origin = additive.carried.origin
+    if hourly is not None or (additive.amount.of == THRESHOLD.of and additive.amount >= THRESHOLD):
+        return Said(says, "Take a preservative-free presentation for continuous or repeated doses.", origin)
+    return Said(says, "Know it is there.", origin, Level.NOTE)
+
+
+RULES = (preservative_carried,)

@@ -1,43 +1,67 @@
 """The fill against the cup: too much for it to hold, too little for it to work, more drug than fill."""
 
-from collections.abc import Iterator
-
 from drawndose.bench.draws import ml
-from drawndose.bench.findings import HOUSE, Finding, Level
-from drawndose.bench.safeguards.seen import Seen
+from drawndose.bench.findings import HOUSE, Level, Waiver
+from drawndose.bench.safeguards.rule import Said, rule
+from drawndose.bench.safeguards.seen import Seen, the_way
 from drawndose.quantities import Quantity, show
 from drawndose.reference import Cup
 
 
-def check(seen: Seen) -> Iterator[Finding]:
-    """Does the fill fit the cup, and is it enough for the cup to work?"""
-    if seen.fill.trouble:
-        yield Finding(
-            rule="fill-cannot-be-made",
-            level=Level.STOP,
-            says=f"{seen.fill.trouble[:1].upper()}{seen.fill.trouble[1:]}.",
-            do="Ask for another fill, or put what is missing on the bench.",
-            origin=HOUSE,
-        )
-    if seen.cup is None or seen.fill.trouble or seen.fill.questions:
-        return
-    total = Quantity.of_text(seen.fill.total, "mL")
-    if total > seen.cup.holds:
-        yield Finding(
-            rule="fill-over-cup",
-            level=Level.STOP,
-            says=f"The fill is {show(total)}; the {seen.cup.name} holds {show(seen.cup.holds)}.",
-            do="Take a larger cup, a stronger presentation, or ask for another fill.",
-            origin=seen.cup.origin,
-        )
-    elif total < seen.cup.needs and not _as_supplied(seen):
-        yield Finding(
-            rule="fill-under-cup",
-            level=Level.CAUTION,
-            says=f"The fill is {show(total)}; the {seen.cup.name} works from about {show(seen.cup.needs)}.",
-            do=_may_be_made_up(seen, seen.cup),
-            origin=seen.cup.origin,
-        )
+@rule(
+    "fill-cannot-be-made",
+    Level.STOP,
+    "Can the ordered fill be made out of what is on the bench?",
+    needs=("the order's fill", "the diluents"),
+    waiver=Waiver.PRESCRIBER,
+    over=the_way,
+)
+def fill_cannot_be_made(seen: Seen) -> Said | None:
+    """More drug than fill, or no diluent to make it with."""
+    if not seen.fill.trouble:
+        return None
+    says = f"{seen.fill.trouble[:1].upper()}{seen.fill.trouble[1:]}."
+    return Said(says, "Ask for another fill, or put what is missing on the bench.", HOUSE)
+
+
+@rule(
+    "fill-over-cup",
+    Level.STOP,
+    "Does the cup hold the fill?",
+    needs=("the fill", "the cup"),
+    waiver=Waiver.NOBODY,
+    over=the_way,
+)
+def fill_over_cup(seen: Seen) -> Said | None:
+    """The fill against what the cup holds."""
+    cup, total = seen.cup, _known_total(seen)
+    if cup is None or total is None or total <= cup.holds:
+        return None
+    says = f"The fill is {show(total)}; the {cup.name} holds {show(cup.holds)}."
+    return Said(says, "Take a larger cup, a stronger presentation, or ask for another fill.", cup.origin)
+
+
+@rule(
+    "fill-under-cup",
+    Level.CAUTION,
+    "Is the fill enough for the cup to work?",
+    needs=("the fill", "the cup"),
+    waiver=Waiver.PREPARER,
+    over=the_way,
+)
+def fill_under_cup(seen: Seen) -> Said | None:
+    """The fill against what the cup needs. Whole unit doses with nothing added are what their label means."""
+    cup, total = seen.cup, _known_total(seen)
+    if cup is None or total is None or total >= cup.needs or _as_supplied(seen):
+        return None
+    says = f"The fill is {show(total)}; the {cup.name} works from about {show(cup.needs)}."
+    return Said(says, _may_be_made_up(seen, cup), cup.origin)
+
+
+def _known_total(seen: Seen) -> Quantity | None:
+    if seen.fill.trouble or seen.fill.questions:
+        return None
+    return Quantity.of_text(seen.fill.total, "mL")
 
 
 def _may_be_made_up(seen: Seen, cup: Cup) -> str:
@@ -47,5 +71,7 @@ def _may_be_made_up(seen: Seen, cup: Cup) -> str:
 
 
 def _as_supplied(seen: Seen) -> bool:
-    """Whole unit doses with nothing added are the fill that their label means; nobody is cautioned for that."""
     return not seen.fill.need and all(take.draw is None and take.first_dilution is None for take in seen.takes)
+
+
+RULES = (fill_cannot_be_made, fill_over_cup, fill_under_cup)

@@ -1,11 +1,11 @@
 """Is there enough in the container when nearly all of it is needed: what the needle keeps against the recommended excess."""
 
-from collections.abc import Iterator
 from fractions import Fraction
 
 from drawndose.bench.draws import ml
-from drawndose.bench.findings import Finding, Level
-from drawndose.bench.safeguards.seen import Seen
+from drawndose.bench.findings import Level, Waiver
+from drawndose.bench.safeguards.rule import Said, rule
+from drawndose.bench.safeguards.seen import OneTake, each_take
 from drawndose.bench.takes import NEEDLED, Take
 from drawndose.reference import Container, How, Origin, load
 
@@ -14,25 +14,29 @@ NEEDLE = Fraction(7, 100)
 STUDY = Origin(source="study-dead-space-2018-limits", at="abstract, 18 G with hub", how=How.SECONDARY)
 
 
-def check(seen: Seen) -> Iterator[Finding]:
-    """Will the line be reached, when the label's contents are needed to the last drop?"""
-    for take in seen.takes:
-        if take.in_hand.presentation.container in NEEDLED and take.draw is not None and take.left < NEEDLE:
-            yield _note(take)
-
-
-def _note(take: Take) -> Finding:
+@rule(
+    "needed-to-the-last-drop",
+    Level.NOTE,
+    "Will the line be reached, when the label's contents are needed to the last drop?",
+    needs=("the label's contents", "the volume taken", "what a needle keeps"),
+    waiver=Waiver.UNASKED,
+    over=each_take,
+)
+def needed_to_the_last_drop(one: OneTake) -> Said | None:
+    """What the needle keeps against what is left by the label."""
+    take = one.take
+    if take.in_hand.presentation.container not in NEEDLED or take.draw is None or take.left >= NEEDLE:
+        return None
     opened = "1 container holds" if take.containers == 1 else f"{take.containers} containers hold"
     held = take.drawn_from_container + take.left
     more = excess_of(take)
     recommended = f"; each is recommended to hold about {ml(more)} more" if more is not None else ""
-    return Finding(
-        rule="needed-to-the-last-drop",
-        level=Level.NOTE,
-        says=f"{opened} {ml(held)} by label and {ml(take.drawn_from_container)} is needed; a needle keeps up to {ml(NEEDLE)}"
-        f"{recommended}.",
-        do="If the line is not reached, open one more; the dose counts from the line, not from what came out.",
-        origin=STUDY,
+    says = (
+        f"{opened} {ml(held)} by label and {ml(take.drawn_from_container)} is needed; a needle keeps up to {ml(NEEDLE)}"
+        f"{recommended}."
+    )
+    return Said(
+        says, "If the line is not reached, open one more; the dose counts from the line, not from what came out.", STUDY
     )
 
 
@@ -42,3 +46,6 @@ def excess_of(take: Take) -> Fraction | None:
         return None
     rows = {row.labelled: row.mobile for row in load().excess}
     return rows.get(take.in_hand.contents())
+
+
+RULES = (needed_to_the_last_drop,)

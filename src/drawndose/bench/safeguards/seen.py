@@ -1,8 +1,10 @@
-"""What a safeguard may look at: the order, what is taken, the fill, the cup and the settings. Nothing else."""
+"""What a safeguard of a way may look at: the order, what is taken, the fill, the cup and the settings. Nothing else."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from drawndose.bench.dosing import Counted, Resolved
 from drawndose.bench.fills import FillPlan
@@ -14,7 +16,7 @@ from drawndose.reference import Cup
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
-    """The context of every safeguard."""
+    """One way to answer an order: the context of every safeguard that judges what is taken and how it is diluted."""
 
     order: Order
     doses: tuple[Resolved, ...]
@@ -23,3 +25,33 @@ class Seen:
     fill: FillPlan
     cup: Cup | None
     policy: Policy
+
+
+class OneTake(NamedTuple):
+    """One take, with the way that it belongs to."""
+
+    take: Take
+    seen: Seen
+
+
+class OneDose(NamedTuple):
+    """One drug line with its dose, and how the chosen label counts it."""
+
+    resolved: Resolved
+    counted: Counted
+    seen: Seen
+
+
+def the_way(seen: Seen) -> tuple[Seen, ...]:
+    """The way as a whole."""
+    return (seen,)
+
+
+def each_take(seen: Seen) -> Iterator[OneTake]:
+    """Every take."""
+    return (OneTake(take, seen) for take in seen.takes)
+
+
+def each_dose(seen: Seen) -> Iterator[OneDose]:
+    """Every drug line."""
+    return (OneDose(dose, as_counted, seen) for dose, as_counted in zip(seen.doses, seen.counted, strict=True))
