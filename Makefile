@@ -32,8 +32,8 @@ system: ## install (or name) the browser that tests need
 
 lock: .venv/dev.stamp ## pin what pyproject.toml asks for; UPGRADE=--upgrade moves every pin
 	$(BIN)/pip install --quiet uv
-	$(COMPILE) --extra web --extra science --group build --output-file requirements/runtime.txt
-	$(COMPILE) --extra web --extra science --group build --group dev --constraints requirements/runtime.txt --output-file requirements/dev.txt
+	$(COMPILE) --extra web --extra science --extra paper --group build --output-file requirements/runtime.txt
+	$(COMPILE) --extra web --extra science --extra paper --group build --group dev --constraints requirements/runtime.txt --output-file requirements/dev.txt
 
 clean: ## remove the environment and everything built
 	rm -rf .venv build dist site .coverage .hypothesis .import_linter_cache .mypy_cache .pytest_cache .ruff_cache
