@@ -38,8 +38,9 @@ lock: .venv/dev.stamp ## pin what pyproject.toml asks for; UPGRADE=--upgrade mov
 clean: ## remove the environment and everything built
 	rm -rf .venv build dist site .coverage .hypothesis .import_linter_cache .mypy_cache .pytest_cache .ruff_cache
 
-perf-speed: .venv/dev.stamp ## time the engine and the command line
+perf-speed: .venv/dev.stamp ## time the engine, the command line, the page and the ranges
 	$(BIN)/python perf/speed.py
+	$(BIN)/python perf/sureness.py
 
 perf-fuzz: .venv/dev.stamp ## try the engine on many invented orders
 	$(BIN)/python perf/fuzz.py

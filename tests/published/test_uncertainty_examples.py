@@ -129,7 +129,8 @@ def test_four_rectangles_of_one_size() -> None:
     found = simulate(made)
     assert found.high.value == pytest.approx(half, abs=4 * found.high.error)
     assert found.low.value == pytest.approx(-half, abs=4 * found.low.error)
-    assert found.high.error < 0.01
+    density = (2.0 - half / (2 * ROOT3)) ** 3 / 6.0 / (2 * ROOT3)
+    assert found.high.error == pytest.approx(sqrt(0.025 * 0.975 / found.trials) / density, rel=0.15)
 
 
 def test_one_rectangle_that_outweighs_three() -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from drawndose.science.budget import Contribution, Model, Shape, Term, budget, combine, effective_degrees
-from drawndose.science.montecarlo import answers, chance_beyond, simulate
+from drawndose.science.montecarlo import answers, answers_together, chance_beyond, simulate
 from drawndose.science.quantiles import coverage_factor
 from drawndose.science.ranges import OutOfRange
 
@@ -124,6 +124,21 @@ def test_a_chance_comes_with_its_error_and_never_as_a_bare_zero() -> None:
     assert beyond.value == pytest.approx(0.05, abs=4 * beyond.error)
     never = chance_beyond(found, about=0.0, by=100.0)
     assert (never.value, never.error) == (0.0, 3.0 / len(found))
+
+
+def test_a_term_that_two_models_name_is_drawn_once_for_both() -> None:
+    shared, own = term("shared"), term("own")
+    one = Model(terms=(shared,), answer=lambda values: values["shared"])
+    other = Model(terms=(shared, own), answer=lambda values: values["shared"] + values["own"])
+    first, second = answers_together([one, other], trials=200_000)
+    assert np.corrcoef(first, second)[0, 1] == pytest.approx(1 / sqrt(2), abs=0.01)
+
+
+@pytest.mark.parametrize("trials", [20_000, 123_457])
+def test_trials_come_in_the_number_asked_for(trials: int) -> None:
+    found = answers(Model(terms=(term("x"),), answer=lambda values: values["x"]), trials=trials)
+    assert found.shape == (trials,)
+    assert len(np.unique(found)) == trials
 
 
 def test_too_few_trials_are_refused() -> None:

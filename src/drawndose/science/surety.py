@@ -19,7 +19,7 @@ from drawndose.quantities import Fault, Quantity, Refused, show_both
 from drawndose.reference import Instrument, load
 from drawndose.science.budget import Budget, Contribution, Model, Term, Values, budget
 from drawndose.science.drawing import OPERATOR, Conditions, Loss, Measured, Reading
-from drawndose.science.montecarlo import SEED, TRIALS, Estimate, Trial, chance_beyond, sample, summarize
+from drawndose.science.montecarlo import SEED, TRIALS, Estimate, Trial, answers_together, chance_beyond, summarize
 from drawndose.science.words import amount_words, percent_words
 
 BEYOND: Final = (Fraction(5, 100), Fraction(10, 100))
@@ -141,30 +141,30 @@ def how_sure(
     settings, known = conditions or Conditions(), losses or {}
     tools = tuple(load().instruments if instruments is None else instruments)
     models = [_model(take, settings, place, known.get(place)) for place, take in enumerate(plan.takes)]
-    terms = {term.name: term for model in models if model is not None for term in model.terms}
-    values = sample(tuple(terms.values()), trials, seed)
+    tried = iter(answers_together((model for model in models if model is not None), trials=trials, seed=seed))
     found: list[Sureness] = []
     furthest = np.zeros(trials)
     for place, (take, model) in enumerate(zip(plan.takes, models, strict=True)):
         if model is None:
             found.append(_untried(take))
             continue
-        shares = np.broadcast_to(model.answer(values), (trials,))
-        furthest = np.maximum(furthest, np.abs(shares - 1.0))
+        shares = next(tried)
+        np.maximum(furthest, np.abs(shares - 1.0), out=furthest)
         judged = replace(
             _untried(take),
             budget=budget(model, level_percent),
             trial=summarize(shares, level_percent=level_percent, seed=seed),
-            beyond=_beyond(shares, 1.0),
+            beyond=beyond(shares, 1.0),
             not_in_it=_not_in_it(take, settings, known.get(place)),
         )
         found.append(replace(judged, improvement=_improvement(judged, settings, known.get(place), tools)))
-    anyone = _beyond(furthest, 0.0) if terms else ()
+    anyone = beyond(furthest, 0.0) if any(one.trial is not None for one in found) else ()
     return Surety(takes=tuple(found), any_beyond=anyone, seed=seed)
 
 
-def _beyond(shares: Values, about: float) -> tuple[tuple[Fraction, Estimate], ...]:
-    return tuple((by, chance_beyond(shares, about=about, by=float(by))) for by in BEYOND)
+def beyond(found: Values, about: float) -> tuple[tuple[Fraction, Estimate], ...]:
+    """The chance of being further from `about` than each share in BEYOND (a share of 1, the ordered dose)."""
+    return tuple((by, chance_beyond(found, about=about, by=float(by))) for by in BEYOND)
 
 
 def _untried(take: Take) -> Sureness:
