@@ -18,7 +18,6 @@ from drawndose.science.drawing import (
     Measured,
     Operator,
     Reading,
-    compare_instruments,
     measured,
     volume_budget,
     volume_model,
@@ -135,10 +134,3 @@ def test_no_draw_of_hard_limits_is_further_off_than_their_sum(tenths: int) -> No
     assert found.half_width <= found.limit
     assert trial.high.value - found.value < found.limit
     assert trial.high.value - found.value == pytest.approx(found.half_width, rel=0.12)
-
-
-def test_instruments_are_compared_the_surest_first() -> None:
-    tools = [BOOK.instrument(ident) for ident in ("syringe-10", "syringe-3", "syringe-1", "syringe-5")]
-    found = compare_instruments(Fraction(1), tools, Conditions())
-    assert [one.instrument.id for one in found] == ["syringe-1", "syringe-3", "syringe-5", "syringe-10"]
-    assert compare_instruments(Fraction(123, 1000), tools, Conditions()) == ()

@@ -8,7 +8,7 @@ Each fill is read anew. A known loss is taken off the volume, not folded into it
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
@@ -208,31 +208,3 @@ def volume_budget(one: Measured, level_percent: float = 95.0) -> Budget:
 def volume_model(one: Measured) -> Model:
     """A delivered volume, mL, as a function of its terms."""
     return Model(terms=one.terms(), answer=lambda values: one.volume + one.error(values))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Compared:
-    """What one volume is like in one instrument: the half-width of its interval as a share of the volume."""
-
-    instrument: Instrument
-    share: float
-
-
-def compare_instruments(
-    volume: Fraction, instruments: Iterable[Instrument], conditions: Conditions, level_percent: float = 95.0
-) -> tuple[Compared, ...]:
-    """The instruments that have a line for this volume in one fill, the surest first.
-
-    >>> from fractions import Fraction
-    >>> from drawndose import load
-    >>> both = [load().instrument("syringe-3"), load().instrument("syringe-1")]
-    >>> [(one.instrument.id, round(one.share, 3)) for one in compare_instruments(Fraction(1, 2), both, Conditions())]
-    [('syringe-1', 0.058), ('syringe-3', 0.168)]
-    """
-    found = []
-    for instrument in instruments:
-        if instrument.shows(volume):
-            one = Measured(tag="draw", instrument=instrument, fills=(volume,), conditions=conditions)
-            share = volume_budget(one, level_percent).half_width / one.volume
-            found.append(Compared(instrument=instrument, share=share))
-    return tuple(sorted(found, key=lambda one: (one.share, one.instrument.capacity, one.instrument.id)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import isinf
 
 from drawndose.quantities import Quantity, show_about
 from drawndose.quantities.units import Unit
@@ -31,6 +32,15 @@ def chance_percent(chance: float) -> str:
     if chance > 0.9999:
         return "over 99.99 %"
     return f"{_plain(chance * 100.0, 4 if chance > 0.99 else 2)} %" if chance > 0.0001 else "under 0.01 %"
+
+
+def degrees_words(nu: float) -> str:
+    """Degrees of freedom, cut to a whole number, which is the safe side.
+
+    >>> degrees_words(15.7), degrees_words(float("inf"))
+    ('15', 'infinite')
+    """
+    return "infinite" if isinf(nu) else f"{int(nu):,}"
 
 
 def amount_words(value: float, unit: Unit, digits: int = 3) -> str:
