@@ -1,5 +1,6 @@
 """One volume in several instruments: numbers where there is a line, and none at all where there is not."""
 
+import re
 from fractions import Fraction
 from math import sqrt
 
@@ -62,16 +63,23 @@ def test_settings_reach_the_budget() -> None:
     assert one.judged.budget.u == pytest.approx(sqrt(0.025**2 / 3 + 0.0025**2 / 3 + 0.025**2))
     assert one.judged.budget.nu == pytest.approx(9 * (one.judged.budget.u / 0.025) ** 4)
     assert one.no_line == ""
-    assert "effective degrees of freedom 16)" in one.says[1]
+    assert "effective degrees of freedom 16)." in one.says[1]
     assert "Most comes from the person's spread" in one.says[-1]
 
 
 def test_the_sentences_say_why_the_trials_count() -> None:
     (one,) = beside("dropper-0.25-0.5", conditions=Conditions(away_degC=0.0))
-    assert one.says == (
+    assert one.says[:3] == (
         "May be off by 0.075 mL, 15 %, either way.",
-        "Standard uncertainty 8.7 %, expanded 17 % (k = 1.96, effective degrees of freedom infinite).",
-        "With 95 % within 14 %, by 200,000 trials.",
+        "Standard uncertainty 8.7 %, expanded 17 % at 95 % (k = 1.96, effective degrees of freedom infinite).",
+        "With 95 % it is off by at most 14 %.",
+    )
+    assert re.fullmatch(r"Chance of being off by more than 5 %: 6[67] %, by more than 10 %: 3[34] %\.", one.says[3])
+    # A rectangle's end has the density 1/30 per percent: 0.35 per thousand of the trials are 0.01 percent of the volume.
+    assert one.says[4] == (
+        "Found by 200,000 trials; their own error (one standard deviation) is 0.01 % in the ends and 0.11 % in the chances."
+    )
+    assert one.says[5:] == (
         "The trials count here, not the expanded uncertainty: k times u is wider than all the limits added up.",
         "Most comes from calibration of the calibrated dropper, marks at 0.25 and 0.5 mL: 100 % of the variance.",
     )

@@ -1,5 +1,7 @@
 """How sure a plan is: read off the exact plan, answered in ranges, and never a change to the dose."""
 
+import re
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -10,7 +12,7 @@ from drawndose.bench.dead_space import Change
 from drawndose.bench.plan_data import plan_data
 from drawndose.quantities import Refused
 from drawndose.science.drawing import OPERATOR, Conditions, Operator, Reading
-from drawndose.science.losses import needle_loss
+from drawndose.science.losses import dry_needle_losses, needle_loss
 from drawndose.science.surety import BEYOND, Sureness, how_sure
 from tests.bench.benches import BOOK, BOTTLE, amount, made, ready
 
@@ -127,6 +129,21 @@ def test_a_dry_needle_takes_its_share_of_the_dose() -> None:
     assert found.trial.mean == pytest.approx(0.875, abs=0.001)
     assert chance(found, BEYOND[1]) > 0.6
     assert not any("needle" in one for one in found.not_in_it)
+    assert "how far the known loss is from its figure, and drops on the tip" in found.not_in_it
+    rough = only(plan, losses={0: replace(lost, half_width_mL=0.02)})
+    assert not any("known loss" in one for one in rough.not_in_it)
+    assert rough.budget.u > found.budget.u
+
+
+def test_a_dry_needle_after_every_line_takes_from_every_measured_dose() -> None:
+    needle, filtering = (one for one in BOOK.needles if one.id in {"needle-21g", "filter-needle"})
+    fills = dry_needle_losses(syringe_plan(), needle)
+    assert {place: one.lost_mL for place, one in fills.items()} == {0: 0.05}
+    diluted = dry_needle_losses(ready("albuterol 0.15 mg by nebulizer to 3 mL", BOTTLE), needle)
+    assert diluted[0].lost_mL == 0.05
+    assert dry_needle_losses(ready("albuterol 2.5 mg by nebulizer", "albuterol-2.5mg-3ml"), needle) == {}
+    with pytest.raises(Refused, match="no figure was found"):
+        dry_needle_losses(syringe_plan(), filtering)
 
 
 def test_whole_containers_are_not_measured_and_no_chance_is_claimed() -> None:
@@ -134,6 +151,7 @@ def test_whole_containers_are_not_measured_and_no_chance_is_claimed() -> None:
     (found,) = answer.takes
     assert (found.trial, found.budget, found.intervals, found.beyond) == (None, None, (), ())
     assert found.contributions == answer.any_beyond == ()
+    assert answer.says == ""
     assert found.says == ("Nothing is measured: the dose is what the emptied containers hold by their labels.",)
 
 
@@ -154,6 +172,7 @@ def test_two_drugs_drawn_with_one_syringe_are_wrong_together() -> None:
     together = dict(answer.any_beyond)[BEYOND[0]].value
     assert len(chances) == 2
     assert max(chances) <= together < sum(chances) - 0.5 * min(chances)
+    assert answer.says.startswith("Chance that at least one dose is off its order by more than 5 %: ")
 
 
 def test_a_first_dilution_counts_all_three_volumes() -> None:
@@ -173,6 +192,19 @@ def test_the_answer_is_told_in_sentences() -> None:
     assert says[1].startswith("Chance of being off the order by more than 5 %: 1")
     assert says[1].endswith("by more than 10 %: under 0.01 %.")
     assert says[2].startswith("Most of it comes from calibration of the 1 mL syringe, oral tip (9")
+    assert re.fullmatch(
+        r"Standard uncertainty 3\.\d %, expanded 6\.\d % at 95 % \(k = 1\.96, effective degrees of freedom infinite\)\.",
+        says[-4],
+    )
+    assert re.fullmatch(
+        r"Found by 200,000 trials; their own error \(one standard deviation\) is under 0\.01 % in the ends and 0\.0[78]\d? % "
+        r"in the chances\.",
+        says[-3],
+    )
+    assert says[-2] == (
+        "The trials count here, not the expanded uncertainty: "
+        "one rectangular term (calibration of the 1 mL syringe, oral tip) outweighs the rest."
+    )
     assert says[-1].startswith("Not counted: the strength of the drug beside its label; ")
 
 

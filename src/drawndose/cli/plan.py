@@ -15,6 +15,7 @@ from drawndose.cli import Commands, command_parser
 from drawndose.cli.instruments import own_instruments
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.plan_text import plan_lines
+from drawndose.cli.sure import add_settings, sureness
 from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity, show
 from drawndose.reference import Catalogue, Cup, Instrument, Presentation, load
 
@@ -71,6 +72,13 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser.add_argument(
         "--start-within", default="", metavar="TIME", help="from start of preparing to start of giving: 4 h"
     )
+    add_settings(parser)
+    parser.add_argument(
+        "--dry-needle",
+        default="",
+        metavar="ID",
+        help="this needle is put on dry after each line is set: its loss is taken off",
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -84,7 +92,7 @@ def run(args: argparse.Namespace) -> int:
     gather(faults.found)
     assert order is not None  # or the faults would have been raised
     made = plan(order, containers=have or (), instruments=tools or (), policy=policy, started=started, catalogue=book)
-    told = _sure(made) if args.sure and made.status is Status.READY else ()
+    told = _sure(made, args, book) if args.sure and made.status is Status.READY else ()
     if args.json:
         write_json(plan_data(made) | ({"how_sure": list(told)} if args.sure else {}))
     else:
@@ -92,11 +100,10 @@ def run(args: argparse.Namespace) -> int:
     return 0 if made.status is Status.READY else 1
 
 
-def _sure(made: Plan) -> tuple[str, ...]:
-    """How sure the doses are, in sentences. numpy is imported only when someone asks."""
-    from drawndose.science.surety import how_sure
-
-    return tuple(line for take in how_sure(made).takes for line in take.says)
+def _sure(made: Plan, args: argparse.Namespace, book: Catalogue) -> tuple[str, ...]:
+    """How sure the doses are, in sentences."""
+    found = sureness(made, args, book)
+    return (*(line for take in found.takes for line in take.says), *([found.says] if found.says else ()))
 
 
 class _Faults:

@@ -16,7 +16,7 @@ from drawndose.science.budget import Budget, budget
 from drawndose.science.drawing import Conditions, Measured, volume_model
 from drawndose.science.montecarlo import SEED, TRIALS, Estimate, Trial, answers, summarize
 from drawndose.science.surety import beyond
-from drawndose.science.words import degrees_words, percent_words
+from drawndose.science.words import beyond_words, budget_words, percent_words, trial_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,9 +68,10 @@ class Beside:
         found, trial = judged.budget, judged.trial
         lines = [
             f"May be off by {ml(judged.permissible)}, {percent(judged.permissible / self.volume)}, either way.",
-            f"Standard uncertainty {percent_words(found.u / volume)}, expanded {percent_words(found.expanded / volume)} "
-            f"(k = {found.k:.2f}, effective degrees of freedom {degrees_words(found.nu)}).",
-            f"With {trial.level_percent:g} % within {percent_words(judged.within / volume)}, by {trial.trials:,} trials.",
+            budget_words(found, volume),
+            f"With {trial.level_percent:g} % it is off by at most {percent_words(judged.within / volume)}.",
+            f"Chance of being off {beyond_words(judged.beyond)}.",
+            trial_words(trial, (one for _, one in judged.beyond), volume),
         ]
         if found.misleads:
             lines.append(f"The trials count here, not the expanded uncertainty: {found.misleads}.")

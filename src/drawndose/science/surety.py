@@ -20,7 +20,7 @@ from drawndose.reference import Instrument, load
 from drawndose.science.budget import Budget, Contribution, Model, Term, Values, budget
 from drawndose.science.drawing import OPERATOR, Conditions, Loss, Measured, Reading
 from drawndose.science.montecarlo import SEED, TRIALS, Estimate, Trial, answers_together, chance_beyond, summarize
-from drawndose.science.words import amount_words, percent_words
+from drawndose.science.words import amount_words, beyond_words, budget_words, percent_words, trial_words
 
 BEYOND: Final = (Fraction(5, 100), Fraction(10, 100))
 """The shares of the ordered dose for which the chance of being further off is told. 5 % is the tolerance for most compounded
@@ -84,14 +84,16 @@ class Sureness:
             f"{amount_words(low, amount.unit)} and {amount_words(high, amount.unit)}."
             for amount, (low, high) in zip(self.ordered, self.intervals, strict=True)
         ]
-        chances = (f"by more than {percent_words(float(by))}: {chance_words(found)}" for by, found in self.beyond)
-        lines.append(f"Chance of being off the order {', '.join(chances)}.")
+        lines.append(f"Chance of being off the order {beyond_words(self.beyond)}.")
         if (first := self.budget.dominant) is not None:
             lines.append(
                 f"Most of it comes from {first.name} ({percent_words(self.budget.share(first))} of the variance)."
             )
         if self.improvement is not None:
             lines.append(self.improvement.says)
+        lines += [budget_words(self.budget), trial_words(self.trial, (one for _, one in self.beyond))]
+        if self.budget.misleads:
+            lines.append(f"The trials count here, not the expanded uncertainty: {self.budget.misleads}.")
         return (*lines, f"Not counted: {'; '.join(self.not_in_it)}.")
 
 
@@ -106,10 +108,12 @@ class Surety:
     any_beyond: tuple[tuple[Fraction, Estimate], ...]
     seed: int
 
-
-def chance_words(found: Estimate) -> str:
-    """A chance in words, no finer than the number of trials allows."""
-    return percent_words(found.value) if found.value else f"under {percent_words(found.error).removeprefix('under ')}"
+    @property
+    def says(self) -> str:
+        """The chance for the plan as a whole; empty where fewer than two doses are measured, for then it is said already."""
+        if sum(one.trial is not None for one in self.takes) < 2:
+            return ""
+        return f"Chance that at least one dose is off its order {beyond_words(self.any_beyond)}."
 
 
 def how_sure(
@@ -224,6 +228,8 @@ def _not_in_it(take: Take, conditions: Conditions, loss: Loss | None) -> tuple[s
         found.append("the person's own spread: weigh ten draws and set it")
     if loss is None:
         found.append("a change of needle after the volume was set, and drops on the tip")
+    elif not loss.half_width_mL:
+        found.append("how far the known loss is from its figure, and drops on the tip")
     return tuple(found)
 
 

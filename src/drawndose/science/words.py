@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 from math import isinf
 
 from drawndose.quantities import Quantity, show_about
 from drawndose.quantities.units import Unit
+from drawndose.science.budget import Budget
+from drawndose.science.montecarlo import Estimate, Trial
 
 
 def percent_words(share: float) -> str:
@@ -41,6 +44,33 @@ def degrees_words(nu: float) -> str:
     ('15', 'infinite')
     """
     return "infinite" if isinf(nu) else f"{int(nu):,}"
+
+
+def budget_words(found: Budget, of: float = 1.0) -> str:
+    """Standard and expanded uncertainty as shares of a whole, with what they rest on."""
+    return (
+        f"Standard uncertainty {percent_words(found.u / of)}, expanded {percent_words(found.expanded / of)} "
+        f"at {found.level_percent:g} % (k = {found.k:.2f}, effective degrees of freedom {degrees_words(found.nu)})."
+    )
+
+
+def trial_words(trial: Trial, chances: Iterable[Estimate], of: float = 1.0) -> str:
+    """How many trials, and what their own numerical error is: the largest of the ends, and of the chances."""
+    ends = max(trial.low.error, trial.high.error) / of
+    return (
+        f"Found by {trial.trials:,} trials; their own error (one standard deviation) is {percent_words(ends)} in the ends "
+        f"and {percent_words(max(one.error for one in chances))} in the chances."
+    )
+
+
+def chance_words(found: Estimate) -> str:
+    """A chance in words, no finer than the number of trials allows."""
+    return percent_words(found.value) if found.value else f"under {percent_words(found.error).removeprefix('under ')}"
+
+
+def beyond_words(chances: Iterable[tuple[Fraction, Estimate]]) -> str:
+    """The chances of being off by more than shares: "by more than 5 %: 12 %, by more than 10 %: under 0.01 %"."""
+    return ", ".join(f"by more than {percent_words(float(by))}: {chance_words(found)}" for by, found in chances)
 
 
 def amount_words(value: float, unit: Unit, digits: int = 3) -> str:
