@@ -104,9 +104,8 @@ def test_the_strength_counts_base_or_salt_as_the_labels_do(kind: str) -> None:
 
 
 def test_drug_instrument_cup_and_technique_ids_are_unique() -> None:
-    for several in (BOOK.drugs, BOOK.instruments, BOOK.cups, BOOK.needles):
-        most = Counter(one.id for one in several).most_common(1)
-        assert most[0][1] == 1
+    for several in ([one.id for one in BOOK.drugs], BOOK.packaged.ids):
+        assert Counter(several).most_common(1)[0][1] == 1
 
 
 def _origins() -> Iterator[tuple[str, Origin]]:
@@ -114,10 +113,14 @@ def _origins() -> Iterator[tuple[str, Origin]]:
         yield from ((one.id, origin) for origin in one.origins())
     for drug in BOOK.drugs:
         yield from ((drug.id, one.origin) for moiety in drug.moieties for one in moiety.equivalences)
-    for made in BOOK.instruments:
-        yield from ((made.id, made.origin), (made.tolerance.id, made.tolerance.origin))
-    yield from ((cup.id, cup.origin) for cup in BOOK.cups)
-    yield from ((needle.id, needle.origin) for needle in BOOK.needles)
+    for made in BOOK.measures:
+        own = (made.origin, made.tolerance.origin, made.scale_length_origin, made.nozzle_origin)
+        yield from ((made.id, origin) for origin in own if origin is not None)
+    for balance in BOOK.balances:
+        yield from ((balance.id, one) for one in (balance.origin, balance.repeatability_origin) if one is not None)
+    file = BOOK.packaged
+    yield from ((made.id, made.origin) for made in (*file.cups, *file.needles, *file.unit_doses, *file.tolerances))
+    yield from ((f"bore of {bore.gauge} G", bore.origin) for bore in file.bores)
     yield from ((f"excess of {row.labelled} mL", row.origin) for row in BOOK.excess)
     for salt in molar_masses().values():
         yield from ((salt.id, salt.salt_origin), (salt.id, salt.base_origin))
@@ -313,7 +316,7 @@ def _all_texts() -> Iterator[str]:
         yield from _texts(one)
     for kind in CONTAINERS:
         yield from (text for step in BOOK.technique(kind).steps for text in (step.says, step.failure))
-    yield from (one.name for one in (*BOOK.instruments, *BOOK.cups, *BOOK.needles))
+    yield from (one.name for one in (*BOOK.measures, *BOOK.cups, *BOOK.needles, *BOOK.balances))
 
 
 @pytest.mark.parametrize("fault", STYLE)

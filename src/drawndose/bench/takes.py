@@ -274,14 +274,14 @@ def _too_small(volume: Fraction, share: Fraction, policy: Policy) -> Callable[[]
 def usable(in_hand: InHand, instruments: tuple[Instrument, ...]) -> tuple[Instrument, ...]:
     """The instruments for this container: a needle needs a luer tip; elsewhere a tip that fits no vein goes first.
 
+    Of one scale with both luer tips the lock is taken: it holds the needle. A cylinder draws nothing out of a container.
     Source: ISMP, Avoiding inadvertent IV injection of oral liquids (a syringe that cannot join an IV line where one fits).
     """
     own = in_hand.presentation.measure
+    locked, oral = ({one.scale for one in instruments if one.tip == tip} for tip in ("luer", "oral"))
+    luer = tuple(one for one in instruments if one.tip == "luer" or (one.tip == "slip" and one.scale not in locked))
     if in_hand.presentation.container in NEEDLED:
-        return tuple(one for one in instruments if one.tip == "luer")
-    oral = {one.capacity for one in instruments if one.tip == "oral"}
+        return luer
     return tuple(
-        one
-        for one in instruments
-        if one.id == own or one.tip == "oral" or (one.tip == "luer" and one.capacity not in oral)
+        one for one in instruments if one.id == own or one.tip == "oral" or (one in luer and one.scale not in oral)
     )

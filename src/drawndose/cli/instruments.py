@@ -11,13 +11,14 @@ from drawndose.bench.takes import percent
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.output import write_json, write_lines
 from drawndose.quantities import Fault, Manner, Refused, read_quantity
-from drawndose.reference import Instruments, load, read_instruments
+from drawndose.reference import Instrument, Instruments, load, read_instruments
 
 _EXAMPLES = """\
   drawndose instruments                         volumes against instruments, limit 10 %
   drawndose instruments --limit "5 %"
   drawndose instruments --volume 0.4mL --volume 0.05mL
   drawndose instruments --own ours.toml         with instruments of your own, in the catalogue's schema
+  drawndose instruments --all                   with cylinders and the less usual scales
   drawndose instruments --json
 
 acceptable: permissible error within the limit. caution: up to twice the limit. between: no line at this volume.
@@ -35,6 +36,7 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
         "--volume", action="append", default=[], help="a volume to ask about; the shipped list without it"
     )
     parser.add_argument("--own", action="append", default=[], metavar="FILE", help="a TOML file of own instruments")
+    parser.add_argument("--all", action="store_true", help="with cylinders and the less usual scales")
     parser.add_argument("--tips", action="store_true", help="show each tip, not only one row for each capacity")
 
 
@@ -44,14 +46,24 @@ def run(args: argparse.Namespace) -> int:
     if limit.dimension:
         raise Refused([Fault(field="limit", rule="the limit is a share", came=args.limit, accepted="5 %, 10 %")])
     volumes = [_volume(text) for text in args.volume]
-    instruments = [one for one in load().instruments if args.tips or one.tip != "oral"]
-    instruments += [one for name in args.own for one in own_instruments(name).measures]
+    instruments = _rows(args)
     made = measuring_table(instruments, limit=limit.base, **({"volumes": volumes} if volumes else {}))
     if args.json:
         write_json(_json(made))
     else:
         write_lines(_lines(made))
     return 0
+
+
+def _rows(args: argparse.Namespace) -> list[Instrument]:
+    """The usual measures, or every one; one row for those that differ in nothing but the tip, unless tips are asked for."""
+    measures = [*(load().measures if args.all else load().instruments)]
+    if not args.tips:
+        firsts: dict[str, Instrument] = {}
+        for one in measures:
+            firsts.setdefault(one.name.partition(",")[0], one)
+        measures = list(firsts.values())
+    return measures + [one for name in args.own for one in own_instruments(name).measures]
 
 
 def _volume(text: str) -> Fraction:

@@ -1,9 +1,14 @@
 """What is printed somewhere, and where: presentations, instruments, techniques, sources. Data in TOML, one loader."""
 
+from drawndose.reference.balance import Balance
+from drawndose.reference.calibration import Calibration, Point
 from drawndose.reference.catalogue import Catalogue, load, read_instruments
+from drawndose.reference.contents import Excess, UnitDose
+from drawndose.reference.cup import Cup
 from drawndose.reference.drug import Drug, Equivalence, Moiety
-from drawndose.reference.instrument import Cup, Instrument, Instruments, Kind, Tolerance
-from drawndose.reference.needle import Excess, Needle
+from drawndose.reference.instrument import TAKES_NEEDLE, TIPS, Instrument, Kind, scales_of
+from drawndose.reference.instruments import Instruments
+from drawndose.reference.needle import Bore, Needle, NeedleKind
 from drawndose.reference.presentation import (
     Active,
     ByNebulizer,
@@ -20,10 +25,16 @@ from drawndose.reference.presentation import (
 )
 from drawndose.reference.provenance import How, Origin, Source, Statement
 from drawndose.reference.technique import Phase, Technique, TechniqueStep, When
+from drawndose.reference.tolerance import Tolerance
 
 __all__ = [
+    "TAKES_NEEDLE",
+    "TIPS",
     "Active",
+    "Balance",
+    "Bore",
     "ByNebulizer",
+    "Calibration",
     "Carried",
     "Catalogue",
     "Container",
@@ -40,10 +51,12 @@ __all__ = [
     "Life",
     "Moiety",
     "Needle",
+    "NeedleKind",
     "Note",
     "Origin",
     "Pack",
     "Phase",
+    "Point",
     "Presentation",
     "PublishedDose",
     "Reconstitution",
@@ -52,7 +65,9 @@ __all__ = [
     "Technique",
     "TechniqueStep",
     "Tolerance",
+    "UnitDose",
     "When",
     "load",
     "read_instruments",
+    "scales_of",
 ]

@@ -13,15 +13,21 @@ from itertools import chain
 from typing import TypeVar
 
 from drawndose.quantities import Fault, Refused
+from drawndose.reference.balance import Balance
+from drawndose.reference.contents import Excess, UnitDose
+from drawndose.reference.cup import Cup
 from drawndose.reference.drug import Drug, take_drug
-from drawndose.reference.instrument import Cup, Instrument, Instruments, Tolerance, take_instruments
-from drawndose.reference.needle import Excess, Needle
+from drawndose.reference.instrument import Instrument
+from drawndose.reference.instruments import Instruments, take_instruments
+from drawndose.reference.needle import Needle
 from drawndose.reference.presentation import Presentation, take_presentation
 from drawndose.reference.provenance import Source, take_source
 from drawndose.reference.table import Table
 from drawndose.reference.technique import Technique, take_techniques
+from drawndose.reference.tolerance import Tolerance
 
 Made = TypeVar("Made")
+Named = TypeVar("Named", Instrument, Needle, Balance)
 
 
 class Catalogue:
@@ -111,40 +117,61 @@ class Catalogue:
         return tuple(made for name in hits for made in self._presentations_in(name) if made.diluent)
 
     @cached_property
-    def _instruments(self) -> Instruments:
+    def packaged(self) -> Instruments:
+        """The instruments file as it stands in the folder."""
         faults: list[Fault] = []
         return _whole(take_instruments(self._table("instruments.toml", faults)), faults)
 
     @property
+    def measures(self) -> tuple[Instrument, ...]:
+        """Every measure, with the variants that stand on a bench only when they are named."""
+        return self.packaged.measures
+
+    @cached_property
     def instruments(self) -> tuple[Instrument, ...]:
-        """Every measure."""
-        return self._instruments.measures
+        """The usual measures: what a bench of "everything" holds."""
+        return tuple(one for one in self.measures if not one.only_named)
 
     @property
     def cups(self) -> tuple[Cup, ...]:
         """Every cup."""
-        return self._instruments.cups
+        return self.packaged.cups
 
     @property
     def needles(self) -> tuple[Needle, ...]:
         """Every needle."""
-        return self._instruments.needles
+        return self.packaged.needles
+
+    @property
+    def unit_doses(self) -> tuple[UnitDose, ...]:
+        """What is known of squeezed plastic unit doses."""
+        return self.packaged.unit_doses
+
+    @property
+    def balances(self) -> tuple[Balance, ...]:
+        """Every balance, by its class."""
+        return self.packaged.balances
+
+    def balance(self, ident: str) -> Balance:
+        """The balance of this id. KeyError when there is none."""
+        return _of_id(self.balances, ident)
+
+    def needle(self, ident: str) -> Needle:
+        """The needle of this id. KeyError when there is none."""
+        return _of_id(self.needles, ident)
 
     @property
     def excess(self) -> tuple[Excess, ...]:
         """The recommended excess by labelled volume."""
-        return self._instruments.excess
+        return self.packaged.excess
 
     def instrument(self, ident: str) -> Instrument:
         """The measure of this id. KeyError when there is none."""
-        for made in self.instruments:
-            if made.id == ident:
-                return made
-        raise KeyError(ident)
+        return _of_id(self.measures, ident)
 
     def syringe_rule(self, capacity: Fraction) -> Tolerance:
         """The permissible error of the class of syringes to which this capacity, mL, belongs. KeyError when there is none."""
-        for made in self._instruments.tolerances:
+        for made in self.packaged.tolerances:
             if made.capacities is not None:
                 low, below = made.capacities
                 if low <= capacity and (below is None or capacity < below):
@@ -176,7 +203,7 @@ class Catalogue:
         """The source of this id, or None. Files of the drugs that were asked for go first, so that few are read."""
         names = sorted(one.name for one in self._folder.joinpath("sources").iterdir())
         likely = sorted(names, key=lambda name: name not in self._read and not name.startswith("shared"))
-        near = (*self._instruments.sources, *self._techniques[1])
+        near = (*self.packaged.sources, *self._techniques[1])
         everywhere = chain(near, chain.from_iterable(self._sources_in(name) for name in likely))
         return next((source for source in everywhere if source.id == ident), None)
 
@@ -185,7 +212,7 @@ class Catalogue:
         """Every source by its id. Refused when two records share an id."""
         names = sorted(one.name for one in self._folder.joinpath("sources").iterdir())
         made = [
-            *self._instruments.sources,
+            *self.packaged.sources,
             *self._techniques[1],
             *(one for name in names for one in self._sources_in(name)),
         ]
@@ -199,14 +226,25 @@ class Catalogue:
 
 
 def read_instruments(text: str, name: str) -> Instruments:
-    """Instruments, cups and their sources out of TOML in the catalogue's schema. Refused with every fault, by file and key."""
+    """A department's own instruments out of TOML in the catalogue's schema. Refused with every fault, by file and key.
+
+    The file may name the catalogue's tolerances and bores. Its ids must not be the catalogue's.
+    """
     faults: list[Fault] = []
     try:
         values: object = tomllib.loads(text, parse_float=_no_float)
     except ValueError as error:
         accepted = "TOML with quantities as text"
         raise Refused([Fault(field=name, rule=str(error), came="the file", accepted=accepted)]) from error
-    return _whole(take_instruments(Table(values, name.removesuffix(".toml"), faults)), faults)
+    own = take_instruments(Table(values, name.removesuffix(".toml"), faults), load().packaged)
+    return _whole(own, faults)
+
+
+def _of_id(several: tuple[Named, ...], ident: str) -> Named:
+    for made in several:
+        if made.id == ident:
+            return made
+    raise KeyError(ident)
 
 
 def _no_float(text: str) -> Fraction:

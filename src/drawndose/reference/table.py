@@ -3,9 +3,12 @@
 import datetime
 from collections.abc import Callable, Iterable
 from enum import Enum
+from fractions import Fraction
 from typing import TypeVar
 
-from drawndose.quantities import Fault, Quantity, Refused, Strength, read_quantity, read_strength
+from drawndose.quantities import Fault, Quantity, Refused, Strength, read_number, read_quantity, read_strength
+
+_VOLUME = (("volume", 1),)
 
 Choice = TypeVar("Choice", bound=Enum)
 Made = TypeVar("Made")
@@ -92,6 +95,24 @@ class Table:
         if dimension and quantity.dimension != ((dimension, 1),):
             self.fault(key, f"a {dimension} is wanted", text, f"a {dimension} with its unit")
         return quantity
+
+    def number(self, key: str) -> Fraction | None:
+        """A bare number, written as text so that it is exact, or None when the key is not there."""
+        return self._read(key, lambda text: read_number(text, field=f"{self.where}.{key}"))
+
+    def ml(self, key: str) -> Fraction | None:
+        """A volume in mL, or None when the key is not there or its fault is kept."""
+        quantity = self.quantity(key, "volume")
+        return quantity.to("mL").value if quantity is not None and quantity.dimension == _VOLUME else None
+
+    def needed_ml(self, key: str) -> Fraction:
+        """A volume in mL that must be there and be more than 0; 1 stands in while the remaining faults are gathered."""
+        volume = self.ml(key)
+        if volume is None and not self.has(key):
+            self.fault(key, "a volume is needed", "", "0.5 mL")
+        if volume == 0:
+            self.fault(key, "a volume of more than 0 is needed", self.text(key), "0.5 mL")
+        return volume or Fraction(1)
 
     def strength(self, key: str, of: str) -> Strength | None:
         """A strength of a moiety, or None when the key is not there."""
