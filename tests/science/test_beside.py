@@ -72,7 +72,7 @@ def test_the_sentences_say_why_the_trials_count() -> None:
     assert one.says[:3] == (
         "May be off by 0.075 mL, 15 %, either way.",
         "Standard uncertainty 8.7 %, expanded 17 % at 95 % (k = 1.96, effective degrees of freedom infinite).",
-        "With 95 % it is off by at most 14 %.",
+        "95 % of such draws are off by at most 14 %.",
     )
     assert re.fullmatch(r"Chance of being off by more than 5 %: 6[67] %, by more than 10 %: 3[34] %\.", one.says[3])
     # A rectangle's end has the density 1/30 per percent: 0.35 per thousand of the trials are 0.01 percent of the volume.

@@ -9,7 +9,7 @@ from types import ModuleType
 
 import pytest
 
-from drawndose.science import air, buoyancy, evaporation, liquids, quantiles, water
+from drawndose.science import air, buoyancy, evaporation, liquids, parallax, quantiles, water
 from drawndose.science.drawing import Conditions, Loss, Operator, reading_half_width
 from drawndose.science.ranges import OutOfRange, Range, Valid, hold, slope
 from drawndose.science.series import summarize
@@ -42,6 +42,15 @@ CARDS: list[tuple[Callable[..., object], Valid, dict[str, object]]] = [
         {"step_mL": Range(1e-4, 100.0, "mL", "step")},
         {"step_mL": 0.1, "reading": Conditions().reading},
     ),
+    (parallax.slope_inside, parallax.VALID, {"tilt_deg": 20.0, "index": 1.5}),
+    (parallax.shift, parallax.VALID, {"gap_mm": 1.0, "tilt_deg": 20.0, "index": 1.5}),
+    (
+        parallax.misreading,
+        parallax.VALID,
+        {"shift_mm": 0.3, "capacity_mL": 1.0, "scale_mm": 57.0, "grows": parallax.Grows.DOWN},
+    ),
+    (parallax.bubble_volume, parallax.VALID, {"diameter_mm": 4.0}),
+    (parallax.bubble_diameter, parallax.VALID, {"bubble_mL": 0.05}),
     (smallest_net_mass, {"share": Range(1e-5, 0.5, "", "share")}, {"balance": BALANCE, "share": 0.001}),
     (least_weighable, {"share": Range(1e-5, 0.5, "", "share")}, {"sensitivity_g": 0.006, "share": 0.05}),
 ]
@@ -75,7 +84,7 @@ def test_a_card_refuses_what_is_no_number(
 
 
 @pytest.mark.parametrize(
-    "module", [water, air, buoyancy, liquids, evaporation, quantiles], ids=lambda one: one.__name__
+    "module", [water, air, buoyancy, liquids, evaporation, quantiles, parallax], ids=lambda one: one.__name__
 )
 def test_a_card_says_its_units_its_source_and_an_example(module: ModuleType) -> None:
     functions = [

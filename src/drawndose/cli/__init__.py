@@ -17,6 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "sums": ("drawndose.cli.sums", "show a sum worked line by line, with the ways it goes wrong"),
     "catalogue": ("drawndose.cli.catalogue", "look up drugs, containers and instruments with their sources"),
     "instruments": ("drawndose.cli.instruments", "which instrument may measure which volume"),
+    "compare": ("drawndose.cli.compare", "how sure one volume is in several instruments, side by side"),
     "draw": ("drawndose.cli.draw", "draw an instrument to scale, filled to a line"),
     "weigh": ("drawndose.cli.weigh", "judge by weight what was really drawn"),
     "convert": ("drawndose.cli.convert", "show a strength or an amount in its other forms"),

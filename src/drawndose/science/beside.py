@@ -69,7 +69,7 @@ class Beside:
         lines = [
             f"May be off by {ml(judged.permissible)}, {percent(judged.permissible / self.volume)}, either way.",
             budget_words(found, volume),
-            f"With {trial.level_percent:g} % it is off by at most {percent_words(judged.within / volume)}.",
+            f"{trial.level_percent:g} % of such draws are off by at most {percent_words(judged.within / volume)}.",
             f"Chance of being off {beyond_words(judged.beyond)}.",
             trial_words(trial, (one for _, one in judged.beyond), volume),
         ]

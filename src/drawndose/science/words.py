@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import isinf
 
 from drawndose.quantities import Quantity, show_about
-from drawndose.quantities.units import Unit
+from drawndose.quantities.units import Unit, unit
 from drawndose.science.budget import Budget
 from drawndose.science.montecarlo import Estimate, Trial
 
@@ -77,6 +77,15 @@ def amount_words(value: float, unit: Unit, digits: int = 3) -> str:
     """An amount that is only about right, said so: "about 2.34 mg"."""
     text = show_about(Quantity(Fraction(_plain(max(value, 0.0), digits)), unit))
     return text if text.startswith("about ") else f"about {text}"
+
+
+def volume_words(mL: float, digits: int = 3) -> str:
+    """A volume in mL that is only about right.
+
+    >>> volume_words(0.42613), volume_words(0.0261, 2)
+    ('about 0.426 mL', 'about 0.026 mL')
+    """
+    return amount_words(mL, unit("mL"), digits)
 
 
 def _plain(value: float, digits: int) -> str:
