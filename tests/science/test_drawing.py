@@ -1,5 +1,7 @@
 """What a draw owes to instrument, reading, temperature and person."""
 
+from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from math import sqrt
 
@@ -11,6 +13,7 @@ from drawndose import Policy, load
 from drawndose.bench.dead_space import Change
 from drawndose.bench.draws import Draw, draw
 from drawndose.quantities import Refused
+from drawndose.reference import Calibration, Instrument, Point
 from drawndose.science.budget import Shape
 from drawndose.science.drawing import (
     Conditions,
@@ -134,3 +137,29 @@ def test_no_draw_of_hard_limits_is_further_off_than_their_sum(tenths: int) -> No
     assert found.half_width <= found.limit
     assert trial.high.value - found.value < found.limit
     assert trial.high.value - found.value == pytest.approx(found.half_width, rel=0.12)
+
+
+def calibrated(*points: tuple[str, str, str]) -> Instrument:
+    made = tuple(Point(set=Fraction(a), delivered=Fraction(b), uncertainty=Fraction(u)) for a, b, u in points)
+    own = Calibration(on=date(2026, 11, 2), by="skills lab", points=made)
+    return replace(SYRINGE, calibration=own)
+
+
+def test_an_instruments_own_calibration_stands_in_the_place_of_the_printed_limit() -> None:
+    tool = calibrated(("0.2", "0.202", "0.001"), ("0.6", "0.606", "0.002"))
+    one = Measured(tag="draw", instrument=tool, fills=(Fraction(2, 5),), conditions=STILL)
+    found = volume_budget(one)
+    assert found.value == pytest.approx(0.404)  # half way between a bias of 0.002 and one of 0.006
+    assert u_of(one)["calibration"] == pytest.approx(0.002)
+    assert {part.shape for part in found.contributions if part.name.startswith("calibration")} == {Shape.NORMAL}
+    twice = Measured(tag="draw", instrument=tool, fills=(Fraction(2, 5), Fraction(1, 5)), conditions=STILL)
+    assert volume_budget(twice).value == pytest.approx(0.606)
+    assert u_of(twice)["calibration"] == pytest.approx(0.003)  # one instrument errs the same way each time
+
+
+def test_beyond_the_volumes_that_were_tried_the_printed_limit_holds() -> None:
+    tool = calibrated(("0.2", "0.202", "0.001"), ("0.6", "0.606", "0.002"))
+    outside = Measured(tag="draw", instrument=tool, fills=(Fraction(2, 5), Fraction(4, 5)), conditions=STILL)
+    assert outside.points == ()
+    assert volume_budget(outside).value == pytest.approx(1.2)
+    assert u_of(outside)["calibration"] == pytest.approx((0.023 + 0.04) / sqrt(3))

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drawndose.science.eye import Sight, seen, seen_words
+from drawndose import load
+from drawndose.science.eye import WALL_MM, Sight, seen, seen_words, sight_of
 from drawndose.science.parallax import Grows, bubble_diameter, bubble_volume, misreading, shift, slope_inside
 
 TILTS = st.floats(-60.0, 60.0)
@@ -108,3 +109,12 @@ def test_a_line_that_cannot_be_met_is_said_and_not_given_a_volume() -> None:
     assert seen_words(found, Fraction(1, 100), 1) == (
         "From 60 degrees below, nothing looks like 0.01 mL: the edge would stand beyond the end of the scale."
     )
+
+
+def test_what_is_known_of_an_instrument_and_what_has_to_be_measured() -> None:
+    syringe, dropper, cylinder = (
+        sight_of(load().instrument(ident)) for ident in ("syringe-3", "dropper-0.25-0.5", "cylinder-100")
+    )
+    assert (syringe.gap_mm, syringe.scale_mm, syringe.grows) == (WALL_MM, 27.0, Grows.DOWN)
+    assert (dropper.gap_mm, dropper.scale_mm, dropper.grows) == (None, None, Grows.UP)
+    assert (cylinder.gap_mm, cylinder.scale_mm, cylinder.grows) == (None, 200.0, Grows.UP)

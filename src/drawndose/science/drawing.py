@@ -3,7 +3,9 @@
     V = V_read + e_cal + e_read + e_temp + e_operator - V_lost
 
 The permissible error is a rectangle; fills of one instrument share it, because one instrument errs the same way each time.
-Each fill is read anew. A known loss is taken off the volume, not folded into its uncertainty.
+Where an instrument has a calibration of its own, what it was found to deliver stands in the place of that error: its bias is
+corrected, and only the uncertainty of the calibration counts. Each fill is read anew. A known loss is taken off the volume, not
+folded into its uncertainty.
 """
 
 from __future__ import annotations
@@ -16,7 +18,7 @@ from math import inf
 from typing import Final
 
 from drawndose.bench.draws import Draw
-from drawndose.reference import Instrument, Kind
+from drawndose.reference import Instrument, Kind, Point
 from drawndose.science.budget import Budget, Model, Shape, Term, Values, budget
 from drawndose.science.ranges import Range, Valid, hold
 
@@ -133,14 +135,22 @@ class Measured:
         return f"calibration of the {self.instrument.name}{against}"
 
     @property
+    def points(self) -> tuple[Point, ...]:
+        """What the instrument's own calibration found at every fill; empty where it has none or did not try one of them."""
+        own = self.instrument.calibration
+        found = [own.at(fill) for fill in self.fills] if own is not None else []
+        return tuple(one for one in found if one is not None) if None not in found else ()
+
+    @property
     def reads(self) -> bool:
         """False where the reading is part of another term: a dropper's limit holds it, and so may a person's spread."""
         operator = self.conditions.operator
         return self.instrument.kind is not Kind.DROPPER and not (operator is not None and operator.holds_reading)
 
     def terms(self) -> tuple[Term, ...]:
-        """The terms. Shared ones are standardized: -1 to 1 of their limits."""
-        found = [Term(name=self.calibration, group=self.calibration, shape=Shape.RECTANGULAR, spread=1.0)]
+        """The terms. Shared ones are standardized: -1 to 1 of their limits, or one standard uncertainty."""
+        shape = Shape.NORMAL if self.points else Shape.RECTANGULAR
+        found = [Term(name=self.calibration, group=self.calibration, shape=shape, spread=1.0)]
         if self.conditions.away_degC and self.conditions.gamma_per_degC:
             found.append(Term(name=TEMPERATURE, group=TEMPERATURE, shape=Shape.RECTANGULAR, spread=1.0))
         for place in range(len(self.fills)):
@@ -169,8 +179,12 @@ class Measured:
 
     def error(self, values: Mapping[str, Values]) -> Values:
         """How far the delivered volume is from what was read off, mL."""
-        limit = float(sum((self.instrument.permissible_error(fill) for fill in self.fills), Fraction(0)))
-        found = values[self.calibration] * limit
+        if self.points:
+            known = float(sum((one.bias for one in self.points), Fraction(0)))
+            found = known + values[self.calibration] * float(sum((one.uncertainty for one in self.points), Fraction(0)))
+        else:
+            limit = sum((self.instrument.permissible_error(fill) for fill in self.fills), Fraction(0))
+            found = values[self.calibration] * float(limit)
         if TEMPERATURE in values:
             found = found + values[TEMPERATURE] * (
                 self.volume * self.conditions.gamma_per_degC * self.conditions.away_degC
