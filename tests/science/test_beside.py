@@ -7,7 +7,8 @@ from math import sqrt
 import pytest
 
 from drawndose import load
-from drawndose.science.beside import Beside, side_by_side, surest
+from drawndose.quantities import Refused
+from drawndose.science.beside import Beside, choose, read_volume, side_by_side, surest
 from drawndose.science.drawing import Conditions, Operator, Reading
 
 BOOK = load()
@@ -89,3 +90,32 @@ def test_the_same_seed_gives_the_same_answer_and_another_one_another() -> None:
     assert beside("syringe-1") == beside("syringe-1")
     one, other = (beside("syringe-1", seed=seed)[0].judged for seed in (1, 2))
     assert one.trial.high != other.trial.high  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("text", ["", "half", "0 mL", "0", "2 mg", "1,5 mL"])
+def test_a_volume_that_cannot_be_compared_is_refused_at_its_box(text: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        read_volume(text)
+    assert {fault.field for fault in refusal.value.faults} == {"volume"}
+
+
+@pytest.mark.parametrize(
+    ("idents", "rules"),
+    [
+        (["syringe-1"], ["two to four instruments, each once, stand side by side"]),
+        ([], ["two to four instruments, each once, stand side by side"]),
+        (["syringe-1", "syringe-1"], ["two to four instruments, each once, stand side by side"]),
+        (["syringe-1", "syringe-2", "syringe-3", "syringe-5", "syringe-10"],
+         ["two to four instruments, each once, stand side by side"]),
+        (["syringe-1", "spoon"], ["the instrument is not known here"]),
+        (["spoon"], ["the instrument is not known here", "two to four instruments, each once, stand side by side"]),
+    ],
+)  # fmt: skip
+def test_two_to_four_known_instruments_stand_side_by_side(idents: list[str], rules: list[str]) -> None:
+    with pytest.raises(Refused) as refusal:
+        choose(idents, BOOK.measures)
+    assert [fault.rule for fault in refusal.value.faults] == rules
+
+
+def test_chosen_instruments_keep_their_order() -> None:
+    assert [one.id for one in choose(["syringe-3", "syringe-1"], BOOK.measures)] == ["syringe-3", "syringe-1"]

@@ -2,7 +2,6 @@
 
 import argparse
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from math import isinf
 from typing import TYPE_CHECKING
 
@@ -12,8 +11,8 @@ from drawndose.cli import Commands, command_parser
 from drawndose.cli.instruments import own_instruments
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.sure import add_settings, settings_of
-from drawndose.quantities import Fault, Manner, Refused, gather, read_quantity
-from drawndose.reference import Instrument, load
+from drawndose.quantities import Gathering, Refused, gather
+from drawndose.reference import load
 
 if TYPE_CHECKING:
     from drawndose.science.beside import Beside
@@ -25,7 +24,7 @@ _EXAMPLES = """\
 
 An instrument that has no line for the volume gets no number: the two lines around it are named instead.
 """
-_FEWEST, _MOST, _GAP = 2, 4, 2
+_GAP = 2
 
 
 def add(commands: "Commands[argparse.ArgumentParser]") -> None:
@@ -40,47 +39,22 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Work out and write. Exit status 0; 1 when no instrument has a line for the volume."""
-    from drawndose.science.beside import side_by_side
+    from drawndose.science.beside import choose, read_volume, side_by_side
 
-    faults: list[Fault] = []
-    volume, tools = _volume(args.volume, faults), _tools(args, faults)
-    try:
-        settings = settings_of(args)
-    except Refused as refused:
-        faults += refused.faults
-    gather(faults)
+    known = [*load().measures, *(one for name in args.own for one in own_instruments(name).measures)]
+    gathering = Gathering()
+    volume = gathering.take(lambda: read_volume(args.volume))
+    tools = gathering.take(lambda: choose(args.instruments, known))
+    settings = gathering.take(lambda: settings_of(args))
+    if volume is None or tools is None:
+        raise Refused(gathering.faults)
+    gather(gathering.faults)
     found = side_by_side(volume, tools, settings)
     if args.json:
         write_json(_json(found))
     else:
         write_lines(_lines(found))
     return 0 if any(one.judged is not None for one in found) else 1
-
-
-def _volume(text: str, faults: list[Fault]) -> Fraction:
-    try:
-        volume = read_quantity(text, field="volume", manner=Manner.READING)
-    except Refused as refused:
-        faults += refused.faults
-        return Fraction(1)
-    if volume.dimension != (("volume", 1),) or not volume.value:
-        faults.append(Fault(field="volume", rule="a volume of more than 0 is wanted", came=text, accepted="0.5mL"))
-        return Fraction(1)
-    return volume.to("mL").value
-
-
-def _tools(args: argparse.Namespace, faults: list[Fault]) -> list[Instrument]:
-    known = [*load().measures, *(one for name in args.own for one in own_instruments(name).measures)]
-    by_id = {one.id: one for one in known}
-    faults += (
-        Fault(field="instruments", rule="the instrument is not known here", came=one, accepted=", ".join(by_id))
-        for one in args.instruments
-        if one not in by_id
-    )
-    if not _FEWEST <= len(args.instruments) <= _MOST or len(set(args.instruments)) < len(args.instruments):
-        rule, came = "two to four instruments, each once, stand side by side", ", ".join(args.instruments)
-        faults.append(Fault(field="instruments", rule=rule, came=came, accepted="syringe-1 syringe-3"))
-    return [by_id[one] for one in args.instruments if one in by_id]
 
 
 def _lines(found: "Sequence[Beside]") -> Iterator[str]:

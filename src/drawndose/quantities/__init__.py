@@ -4,7 +4,7 @@ Every value is an int or a Fraction; a float never gets in. What cannot be read 
 field, the rule, what came and what is accepted (`Refused`), all faults of one text together.
 """
 
-from drawndose.quantities.faults import Fault, Refused, gather
+from drawndose.quantities.faults import Fault, Gathering, Refused, gather
 from drawndose.quantities.numbers import Manner, read_number, show_number
 from drawndose.quantities.quantity import Quantity, Unlike
 from drawndose.quantities.reading import read_quantity
@@ -16,6 +16,7 @@ from drawndose.quantities.units import Unit, unit
 __all__ = [
     "Fault",
     "Form",
+    "Gathering",
     "Manner",
     "Quantity",
     "Refused",

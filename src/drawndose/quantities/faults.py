@@ -1,7 +1,10 @@
 """What cannot be understood: one fault, and the exception that carries all faults of one input."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TypeVar
+
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,3 +43,26 @@ def gather(faults: Iterable[Fault]) -> None:
     found = tuple(faults)
     if found:
         raise Refused(found)
+
+
+class Gathering:
+    """Several readings whose faults are told together.
+
+    >>> from drawndose.quantities.numbers import read_number
+    >>> gathering = Gathering()
+    >>> gathering.take(lambda: read_number("half")), gathering.take(lambda: read_number("2"))
+    (None, Fraction(2, 1))
+    >>> [fault.came for fault in gathering.faults]
+    ['half']
+    """
+
+    def __init__(self) -> None:
+        self.faults: list[Fault] = []
+
+    def take(self, make: Callable[[], Made]) -> Made | None:
+        """What is made, or None with its faults kept."""
+        try:
+            return make()
+        except Refused as refused:
+            self.faults += refused.faults
+            return None

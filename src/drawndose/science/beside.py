@@ -5,18 +5,21 @@ An instrument that has no line for the volume gets no number at all, but the two
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from drawndose.bench.draws import ml
 from drawndose.bench.takes import percent
+from drawndose.quantities import Fault, Manner, Refused, gather, read_quantity
 from drawndose.reference import Instrument
 from drawndose.science.budget import Budget, budget
 from drawndose.science.drawing import Conditions, Measured, volume_model
 from drawndose.science.montecarlo import SEED, TRIALS, Estimate, Trial, answers, summarize
 from drawndose.science.surety import beyond
 from drawndose.science.words import beyond_words, budget_words, percent_words, trial_words
+
+FEWEST, MOST = 2, 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +81,36 @@ class Beside:
         if (first := found.dominant) is not None:
             lines.append(f"Most comes from {first.name}: {percent_words(found.share(first))} of the variance.")
         return tuple(lines)
+
+
+def read_volume(text: str) -> Fraction:
+    """The volume to compare, mL, as typed; a number alone is mL. Refused unless it is one above 0.
+
+    >>> read_volume("0.5 mL"), read_volume(".5")
+    (Fraction(1, 2), Fraction(1, 2))
+    """
+    typed = text.strip()
+    typed = f"{typed} mL" if typed.replace(".", "").isdecimal() else typed
+    volume = read_quantity(typed, field="volume", manner=Manner.READING)
+    if volume.dimension != (("volume", 1),) or not volume.value:
+        rule = "a volume of more than 0 is wanted"
+        raise Refused([Fault(field="volume", rule=rule, came=text.strip()[:40], accepted="0.5 mL")])
+    return volume.to("mL").value
+
+
+def choose(idents: Sequence[str], known: Iterable[Instrument]) -> tuple[Instrument, ...]:
+    """The instruments to stand side by side, by their ids. Refused unless they are two to four known ones, each once."""
+    by_id = {one.id: one for one in known}
+    faults = [
+        Fault(field="instruments", rule="the instrument is not known here", came=one[:40], accepted=", ".join(by_id))
+        for one in idents
+        if one not in by_id
+    ]
+    if not FEWEST <= len(idents) <= MOST or len(set(idents)) < len(idents):
+        rule, came = "two to four instruments, each once, stand side by side", ", ".join(idents)[:80] or "none"
+        faults.append(Fault(field="instruments", rule=rule, came=came, accepted="syringe-1, syringe-3"))
+    gather(faults)
+    return tuple(by_id[one] for one in idents)
 
 
 def side_by_side(
