@@ -140,6 +140,11 @@ def _of_steps() -> set[str]:
     return {step.source for kind in CONTAINERS for step in BOOK.technique(kind).steps}
 
 
+def _of_rules() -> set[str]:
+    sides = {source for one in BOOK.conflicts.values() for side in one.sides for source in side.sources}
+    return sides | {source for rule in BOOK.rules.values() for source in rule.sources}
+
+
 def _of_cases() -> str:
     home = files("drawndose.reference").joinpath("cases")
     return "".join(one.read_text(encoding="utf-8") for one in home.iterdir() if one.name.endswith(".toml"))
@@ -148,11 +153,11 @@ def _of_cases() -> str:
 def test_every_origin_resolves_to_a_source() -> None:
     lost = {(place, origin.source) for place, origin in _origins() if origin.source not in BOOK.sources}
     assert lost == set()
-    assert _of_steps() | _in_code() <= set(BOOK.sources)
+    assert _of_steps() | _in_code() | _of_rules() <= set(BOOK.sources)
 
 
 def test_no_source_stands_unused() -> None:
-    used = {origin.source for _, origin in _origins()} | _of_steps() | _in_code()
+    used = {origin.source for _, origin in _origins()} | _of_steps() | _in_code() | _of_rules()
     cases = _of_cases()
     assert {ident for ident in BOOK.sources if ident not in used and f'"{ident}"' not in cases} == set()
 

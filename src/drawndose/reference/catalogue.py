@@ -4,13 +4,16 @@ A file of presentations is read when its drug is first asked for, so that one or
 A test reads everything, resolves every source and fails on an unused one.
 """
 
+from __future__ import annotations
+
 import tomllib
+from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from itertools import chain
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from drawndose.quantities import Fault, Refused
 from drawndose.reference.balance import Balance
@@ -26,7 +29,12 @@ from drawndose.reference.table import Table
 from drawndose.reference.technique import Technique, take_techniques
 from drawndose.reference.tolerance import Tolerance
 
+if TYPE_CHECKING:
+    from drawndose.reference.conflict import Conflict
+    from drawndose.reference.rule_text import RuleText
+
 Made = TypeVar("Made")
+Identified = TypeVar("Identified", Source, "RuleText", "Conflict")
 Named = TypeVar("Named", Instrument, Needle, Balance)
 
 
@@ -190,6 +198,25 @@ class Catalogue:
                 return made
         raise KeyError(container)
 
+    @cached_property
+    def rules(self) -> dict[str, RuleText]:
+        """Every published rule of safe practice by its id, section by section."""
+        from drawndose.reference.rule_text import Section, take_rules  # not needed by a plan, so not at its start
+
+        faults: list[Fault] = []
+        names = [f"rules/{section.value.replace(' ', '-')}.toml" for section in Section]
+        rules = [made for name in names for made in take_rules(self._table(name, faults))]
+        return _whole(_by_id(rules, "rules", faults), faults)
+
+    @cached_property
+    def conflicts(self) -> dict[str, Conflict]:
+        """Every matter on which issuers disagree, by its id."""
+        from drawndose.reference.conflict import take_conflicts  # as above
+
+        faults: list[Fault] = []
+        conflicts = take_conflicts(self._table("conflicts.toml", faults))
+        return _whole(_by_id(conflicts, "conflicts", faults), faults)
+
     def _sources_in(self, name: str) -> tuple[Source, ...]:
         if name not in self._source_files:
             faults: list[Fault] = []
@@ -217,12 +244,7 @@ class Catalogue:
             *(one for name in names for one in self._sources_in(name)),
         ]
         faults: list[Fault] = []
-        by_id: dict[str, Source] = {}
-        for source in made:
-            if source.id in by_id:
-                faults.append(Fault(field="sources", rule="an id stands once", came=source.id, accepted="another id"))
-            by_id[source.id] = source
-        return _whole(by_id, faults)
+        return _whole(_by_id(made, "sources", faults), faults)
 
 
 def read_instruments(text: str, name: str) -> Instruments:
@@ -245,6 +267,16 @@ def _of_id(several: tuple[Named, ...], ident: str) -> Named:
         if made.id == ident:
             return made
     raise KeyError(ident)
+
+
+def _by_id(several: Iterable[Identified], where: str, faults: list[Fault]) -> dict[str, Identified]:
+    """The records by their ids; an id that stands twice is a fault."""
+    by_id: dict[str, Identified] = {}
+    for made in several:
+        if made.id in by_id:
+            faults.append(Fault(field=where, rule="an id stands once", came=made.id, accepted="another id"))
+        by_id[made.id] = made
+    return by_id
 
 
 def _no_float(text: str) -> Fraction:

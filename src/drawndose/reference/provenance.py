@@ -19,7 +19,11 @@ class How(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
-    """One document: title, kind, address where one may be cited, the day it was read, and whether only a copy was read."""
+    """One document: title, kind, address where one may be cited, the day it was read, and whether only a copy was read.
+
+    how: READ where the issuer's own words were seen, SECONDARY for another's summary, MEMORY for a document that was
+    looked for and not read; None where the record does not say it, and the origin of each value does.
+    """
 
     id: str
     title: str
@@ -27,6 +31,7 @@ class Source:
     address: str
     read: datetime.date
     copy: bool
+    how: How | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +65,7 @@ def take_source(table: Table) -> Source:
         address=table.text("address", ""),
         read=table.day("read"),
         copy=table.truth("copy", False),
+        how=table.choice("how", How) if table.has("how") else None,
     )
     table.done()
     return source
