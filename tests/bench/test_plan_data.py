@@ -1,7 +1,7 @@
 """A plan as plain data: every number exact, and nothing to draw in a plan that is not ready."""
 
 import json
-from datetime import datetime
+from datetime import UTC, datetime
 
 import pytest
 
@@ -25,7 +25,7 @@ def test_data_of_a_plan_say_the_numbers_exactly() -> None:
         order("albuterol 2.5 mg by nebulizer to 3 mL"),
         containers=bench(BOTTLE),
         instruments=tools(),
-        started=datetime(2026, 11, 26, 13, 5),
+        started=datetime(2026, 11, 26, 13, 5, tzinfo=UTC),
     )
     data = plan_data(plan_of)
     (drawn,) = data["draws"]
@@ -33,7 +33,7 @@ def test_data_of_a_plan_say_the_numbers_exactly() -> None:
     assert drawn["measured"]["permissible_error"]["value"] == "0.075"
     assert drawn["risk"] == "3/20"
     assert data["concentrations"][0]["value"] == "5/6"
-    assert data["limit"]["until"] == "2026-11-26T14:05"
+    assert data["limit"]["until"] == "2026-11-26T14:05+00:00"
     assert data["order"]["fill"]["rule"] == "to a total"
 
 

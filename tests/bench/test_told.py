@@ -3,17 +3,20 @@
 from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from drawndose import InHand, Plan, Policy, plan
+from drawndose.bench.condition import Condition
 from drawndose.bench.labels import TO_WRITE
 from drawndose.bench.working import worked
-from drawndose.quantities import read_quantity
+from drawndose.quantities import Refused, read_quantity
 from drawndose.reference import Life
-from tests.bench.benches import BOOK, BOTTLE, EXAMPLES, bench, made, order, ready, says, tools
+from tests.bench.benches import BOOK, BOTTLE, EXAMPLES, bench, made, one, order, ready, says, tools
 
-STARTED = datetime(2026, 11, 26, 13, 5)
+CHICAGO = ZoneInfo("America/Chicago")
+STARTED = datetime(2026, 11, 26, 13, 5, tzinfo=UTC)
 
 
 def begun(text: str, *idents: str, started: datetime | None = STARTED, **settings: object) -> Plan:
@@ -37,7 +40,7 @@ def test_giving_starts_within_an_hour_of_the_start_of_preparing() -> None:
     plan_of = begun("albuterol 2.5 mg by nebulizer to 3 mL", BOTTLE)
     assert plan_of.limit.within == read_quantity("1 h")
     assert plan_of.limit.says == "within 1 h of starting to prepare"
-    assert (plan_of.limit.until, plan_of.limit.at_once) == (datetime(2026, 11, 26, 14, 5), False)
+    assert (plan_of.limit.until, plan_of.limit.at_once) == (datetime(2026, 11, 26, 14, 5, tzinfo=UTC), False)
     assert label(plan_of, "started") == ["26 Nov 2026 13:05"]
     assert label(plan_of, "start giving by") == ["26 Nov 2026 14:05"]
 
@@ -49,7 +52,7 @@ def test_a_time_with_its_zone_keeps_it() -> None:
 
 def test_a_facility_may_choose_the_longer_time() -> None:
     plan_of = begun("albuterol 2.5 mg by nebulizer to 3 mL", BOTTLE, start_within=read_quantity("4 h"))
-    assert plan_of.limit.until == datetime(2026, 11, 26, 17, 5)
+    assert plan_of.limit.until == datetime(2026, 11, 26, 17, 5, tzinfo=UTC)
 
 
 def test_without_a_start_the_times_are_written_by_hand() -> None:
@@ -313,3 +316,25 @@ def test_a_dose_per_kg_beside_one_per_hour_is_worked_as_what_it_is() -> None:
 
 def test_an_order_without_an_amount_has_no_working() -> None:
     assert worked(made("albuterol by nebulizer", BOTTLE)) == ()
+
+
+def test_a_clock_change_moves_no_limit() -> None:
+    autumn = begun(
+        "albuterol 2.5 mg by nebulizer to 3 mL", BOTTLE, started=datetime(2026, 11, 1, 0, 30, tzinfo=CHICAGO)
+    )
+    assert autumn.limit is not None
+    assert autumn.limit.until is not None
+    assert autumn.limit.until.astimezone(UTC) == datetime(2026, 11, 1, 6, 30, tzinfo=UTC)
+    assert "01 Nov 2026 01:30 (UTC-05:00)" in {line.name: line.text for line in autumn.label}["start giving by"]
+
+
+def test_a_start_without_its_zone_is_no_start() -> None:
+    with pytest.raises(ValueError, match="needs its zone"):
+        begun("albuterol 2.5 mg by nebulizer to 3 mL", BOTTLE, started=datetime(2026, 11, 1, 0, 30))
+
+
+def test_a_condition_that_cannot_be_is_refused_before_any_plan() -> None:
+    later = datetime(2026, 11, 26, 14, 0, tzinfo=UTC)
+    bottle = replace(one(BOTTLE), condition=Condition(opened=later))
+    with pytest.raises(Refused, match="dropper bottle, opened"):
+        plan(order("albuterol 2.5 mg by nebulizer to 3 mL"), containers=[bottle], instruments=tools(), started=STARTED)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
+from drawndose.bench.condition import Condition
 from drawndose.quantities import Quantity
 from drawndose.reference import Active, Container, Pack, Presentation
 
@@ -15,13 +16,15 @@ from drawndose.reference import Active, Container, Pack, Presentation
 class InHand:
     """One kind of container on the bench. count is None when there is enough.
 
-    left is what an opened one still holds: it is then that one container alone, whatever the count.
+    left is what an opened one still holds: it is then that one container alone, whatever the count. condition: its dates, owner
+    and looks, where someone said them.
     """
 
     presentation: Presentation
     pack: Pack
     count: int | None = None
     left: Quantity | None = None
+    condition: Condition | None = None
 
     def __post_init__(self) -> None:
         if self.count is not None and (isinstance(self.count, bool) or self.count < 1):

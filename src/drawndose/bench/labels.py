@@ -12,6 +12,7 @@ from datetime import datetime
 from drawndose.bench.draws import ml
 from drawndose.bench.fills import FillPlan
 from drawndose.bench.limits import Limit
+from drawndose.bench.moments import told
 from drawndose.bench.order import Order
 from drawndose.bench.takes import Take
 from drawndose.quantities import Quantity, show_about
@@ -42,8 +43,8 @@ def label(
         lines.append(LabelLine(name="diluted with", text=f"{fill.diluent}, {ml(fill.added)}"))
     if order.continuous and order.output is not None:
         lines.append(LabelLine(name="runs", text=f"{show_about(order.output)} continuously"))
-    until = limit.until.strftime("%d %b %Y %H:%M") if limit.until is not None else TO_WRITE
-    made = started.strftime("%d %b %Y %H:%M") if started is not None else TO_WRITE
+    until = told(limit.until) if limit.until is not None else TO_WRITE
+    made = told(started) if started is not None else TO_WRITE
     lines += [
         LabelLine(name="route", text="To be breathed in by nebulizer. NOT FOR INJECTION."),
         LabelLine(name="person", text=f"{TO_WRITE} born {TO_WRITE} no. {TO_WRITE}"),

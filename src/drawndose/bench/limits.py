@@ -7,7 +7,7 @@ the start of giving; the shorter is the default until a facility chooses. A labe
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from drawndose.bench.policy import Policy
 from drawndose.bench.takes import Take
@@ -43,9 +43,14 @@ def limit(takes: tuple[Take, ...], policy: Policy, started: datetime | None) -> 
                 at_once, says, origin = True, f"at once, and {says.removeprefix('at once, and ')}", life.origin
             elif (span := _time(life.lasts)) is not None and span < within:
                 within, says, origin = span, f"within {show(span)} of starting to prepare", life.origin
-    seconds = within.to("s").value
-    until = started + timedelta(seconds=int(seconds)) if started is not None else None
+    until = _later(started, within) if started is not None else None
     return Limit(within=within, says=says, at_once=at_once, until=until, origin=origin)
+
+
+def _later(started: datetime, within: Quantity) -> datetime:
+    """So much elapsed time later, at the same place: counted in UTC, so that a clock change moves nothing."""
+    elapsed = timedelta(seconds=int(within.to("s").value))
+    return (started.astimezone(UTC) + elapsed).astimezone(started.tzinfo)
 
 
 def _time(text: str) -> Quantity | None:

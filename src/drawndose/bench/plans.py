@@ -33,7 +33,7 @@ from drawndose.bench.search import (
 )
 from drawndose.bench.steps import Filled, Step, steps
 from drawndose.bench.takes import Take, line_key, percent
-from drawndose.quantities import Quantity, show, show_about
+from drawndose.quantities import Fault, Quantity, Refused, gather, show, show_about
 from drawndose.reference import Catalogue, Cup, How, Instrument, Origin, load
 
 
@@ -98,12 +98,13 @@ def plan(
     """The plan for an order with these containers (drugs and diluents), instruments and cup.
 
     A bottle's own dropper comes with the bottle. Without a cup the fill is not checked against one, and the plan asks.
-    catalogue: where techniques and supplied measures are looked up; the packaged one by default.
+    started: when preparing began, with its zone (ValueError without); asked for where a container's dates were said.
+    Refused when a container's condition contradicts itself or that moment. catalogue: where techniques and supplied measures are looked up; the packaged one by default.
     """
     settings, book = policy or Policy(), catalogue or load()
-    bench = _bench(containers, instruments, order, settings, book)
+    bench = _bench(containers, instruments, order, settings, book, started)
     doses = tuple(resolve(line, order) for line in order.lines)
-    asked = (*order.questions, *(question for resolved in doses for question in resolved.questions))
+    asked = (*order.questions, *(question for resolved in doses for question in resolved.questions), *_about_now(bench))
     if not order.lines and not asked:
         asked = (Question(field="drug", asks="Which drug? The order names none."),)
     if any(question.blocking for question in asked):
@@ -120,10 +121,16 @@ def plan(
 
 
 def _bench(
-    have: Iterable[InHand], tools: Iterable[Instrument | Cup], order: Order, policy: Policy, book: Catalogue
+    have: Iterable[InHand],
+    tools: Iterable[Instrument | Cup],
+    order: Order,
+    policy: Policy,
+    book: Catalogue,
+    now: datetime | None,
 ) -> Bench:
     """The bench in one order, whatever order things were named in: so the same bench always gives the same plan."""
     drugs = tuple(sorted(have, key=_place_on_bench))
+    _hold(drugs, now)
     stand = tuple(tools)
     measures = [one for one in stand if isinstance(one, Instrument)]
     for in_hand in drugs:
@@ -136,11 +143,35 @@ def _bench(
         instruments=tuple(sorted(measures, key=lambda one: (one.kind.value, one.capacity, one.id))),
         cup=_cup_of(order, [one for one in stand if isinstance(one, Cup)]),
         policy=policy,
+        now=now,
     )
 
 
-def _place_on_bench(one: InHand) -> tuple[str, Fraction, int, bool]:
-    return (one.presentation.id, one.contents(), one.count or 0, one.left is not None)
+def _hold(have: tuple[InHand, ...], now: datetime | None) -> None:
+    """Refuse conditions that cannot be, with the faults of every container."""
+    if now is None:
+        return
+    if now.utcoffset() is None:
+        raise ValueError("started needs its zone: without it a clock change would move the limit time")
+    faults: list[Fault] = []
+    for one in have:
+        try:
+            if one.condition is not None:
+                one.condition.hold(now)
+        except Refused as refused:
+            faults += [replace(fault, field=f"{one.name}, {fault.field}") for fault in refused.faults]
+    gather(faults)
+
+
+def _about_now(bench: Bench) -> tuple[Question, ...]:
+    """A container's dates mean nothing without the moment."""
+    if bench.now is not None or all(one.condition is None for one in bench.drugs):
+        return ()
+    return (Question(field="started", asks="When does preparing begin? The dates of a container were given."),)
+
+
+def _place_on_bench(one: InHand) -> tuple[str, Fraction, int, bool, str]:
+    return (one.presentation.id, one.contents(), one.count or 0, one.left is not None, repr(one.condition))
 
 
 def _cup_of(order: Order, cups: list[Cup]) -> Cup | None:

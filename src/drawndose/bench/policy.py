@@ -8,11 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from drawndose.bench.moments import Span
 from drawndose.quantities import Quantity
 from drawndose.quantities.numbers import exact
 
 RANKING = ("stop", "labelled", "exact", "whole", "supplied measure", "risk", "handlings", "waste")
 """What counts first when ways are compared. Shown with every plan; the page docs/decisions/004-ranking.md says why."""
+
+VIAL_LIFE = Span(28, "day")
+"""How long an opened injectable multi-dose vial is used where its label is silent (CDC, Injection Safety Checklist)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +27,10 @@ class Policy:
     a way above the second is not offered (house settings: a calibrated dropper may be off by 15 % and is not cautioned
     for that). most_fills: how often one instrument may be filled for one draw. most_containers: containers for one dose.
     start_within: from the start of preparing to the start of giving (USP <797>: 1 h in 2008, 4 h in 2023; the shorter
-    until the facility chooses). equivalences: ids of the equivalences that a facility has chosen where published ones
+    until the facility chooses). vial_life: how long an opened injectable multi-dose vial is used where its label is silent;
+    28 days, and never longer (CDC). bottle_life: the same for a dropper bottle; no issuer prints one, so the facility must
+    decide, and until then nothing is computed. shared_bottles: the facility has written that an opened bottle may be shared
+    (central clean preparation); otherwise it is one person's. equivalences: ids of the equivalences that a facility has chosen where published ones
     disagree. accepted_line: a
     line, mL, that a person has accepted for a volume between lines; accepted_on: the container and instrument it was
     accepted for, as `presentation/instrument`, or empty for any. nearest_line_within:
@@ -36,6 +43,9 @@ class Policy:
     refuse_above: Fraction = Fraction(20, 100)
     most_fills: int = 3
     most_containers: int = 10
+    vial_life: Span = VIAL_LIFE
+    bottle_life: Span | None = None
+    shared_bottles: bool = False
     start_within: Quantity = field(default_factory=lambda: Quantity.of_text(1, "h"))
     equivalences: tuple[str, ...] = ()
     accepted_line: Fraction | None = None
@@ -54,5 +64,7 @@ class Policy:
             raise ValueError("caution_above must not be above refuse_above")
         if self.start_within.dimension != (("time", 1),) or not self.start_within.value:
             raise ValueError(f"start_within is a time, more than nothing (got {self.start_within!r})")
+        if self.vial_life.unit != "day" or self.vial_life.count > VIAL_LIFE.count:
+            raise ValueError(f"vial_life is in days and may only be shorter than 28 days (got {self.vial_life.says})")
         if self.most_fills < 1 or self.most_containers < 1:
             raise ValueError("most_fills and most_containers are at least 1")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from fractions import Fraction
 from itertools import product
 
@@ -11,11 +12,12 @@ from drawndose.bench.candidate import Candidate, rank, take_words, why_lost
 from drawndose.bench.dosing import Counted, Resolved, counted_as
 from drawndose.bench.draws import Offer, ml
 from drawndose.bench.fills import fill_plan
+from drawndose.bench.findings import Finding
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.intermediate import first_dilution
 from drawndose.bench.order import FillRule, Order, Question
 from drawndose.bench.policy import Policy
-from drawndose.bench.safeguards import Seen, findings
+from drawndose.bench.safeguards import AtHand, Seen, container_findings, findings, in_order
 from drawndose.bench.takes import Against, Dilution, Take, ways
 from drawndose.quantities import Quantity, Refused, Strength, read_strength, show_strength
 from drawndose.reference import Active, ByNebulizer, Cup, DilutionRule, Instrument
@@ -30,6 +32,7 @@ class Bench:
     instruments: tuple[Instrument, ...]
     cup: Cup | None
     policy: Policy
+    now: datetime | None = None
 
 
 @dataclass(slots=True)
@@ -240,7 +243,18 @@ def check(takes: tuple[Take, ...], doses: tuple[Resolved, ...], order: Order, be
     fill = fill_plan(takes, order, bench.diluents, bench.instruments, bench.policy, bench.cup)
     counted = tuple(_counted(place, takes, found) for place in range(len(doses)))
     seen = Seen(order=order, doses=doses, counted=counted, takes=takes, fill=fill, cup=bench.cup, policy=bench.policy)
-    return Candidate(takes=takes, fill=fill, findings=findings(seen))
+    found_here = findings(seen)
+    if bench.now is not None:
+        used = [take.in_hand for take in takes] + ([fill.in_hand] if fill.in_hand is not None else [])
+        found_here = in_order([*found_here, *_of_containers(used, bench.now, bench.policy)])
+    return Candidate(takes=takes, fill=fill, findings=found_here)
+
+
+def _of_containers(used: list[InHand], now: datetime, policy: Policy) -> Iterator[Finding]:
+    """What is found on the containers whose condition somebody said."""
+    for one in used:
+        if one.condition is not None:
+            yield from container_findings(AtHand(in_hand=one, condition=one.condition, now=now, policy=policy))
 
 
 def _counted(place: int, takes: tuple[Take, ...], found: Found) -> Counted:

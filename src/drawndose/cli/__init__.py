@@ -14,6 +14,7 @@ from drawndose.quantities import Refused
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "plan": ("drawndose.cli.plan", "work out what to draw, from an order and what is in hand"),
+    "check": ("drawndose.cli.check", "is a container fit to be drawn from, and until when"),
     "sums": ("drawndose.cli.sums", "show a sum worked line by line, with the ways it goes wrong"),
     "catalogue": ("drawndose.cli.catalogue", "look up drugs, containers and instruments with their sources"),
     "instruments": ("drawndose.cli.instruments", "which instrument may measure which volume"),

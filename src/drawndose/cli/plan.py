@@ -1,23 +1,26 @@
 """`drawndose plan`: from an order and what stands on the bench to a plan."""
 
 import argparse
-import re
 from collections.abc import Callable
-from datetime import datetime
 from typing import TypeVar
+from zoneinfo import ZoneInfo
 
 from drawndose.bench.in_hand import InHand, every_pack
+from drawndose.bench.moments import read_moment
 from drawndose.bench.order import Order, read_fields, read_order
 from drawndose.bench.plan_data import plan_data
 from drawndose.bench.plans import Plan, Status, plan
 from drawndose.bench.policy import Policy
 from drawndose.cli import Commands, command_parser
+from drawndose.cli.have import read_containers
 from drawndose.cli.instruments import own_instruments
+from drawndose.cli.life import add_life_settings, life_settings
 from drawndose.cli.output import write_json, write_lines
+from drawndose.cli.place import UTC_ZONE, zone
 from drawndose.cli.plan_text import plan_lines
 from drawndose.cli.sure import add_settings, sureness
-from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity, show
-from drawndose.reference import Catalogue, Cup, Instrument, Presentation, load
+from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity
+from drawndose.reference import Catalogue, Cup, Instrument, load
 
 _EXAMPLES = """\
   drawndose plan "albuterol 2.5 mg by nebulizer, made up to 3 mL" --have albuterol-0.5pct-bottle-20ml
@@ -27,16 +30,11 @@ _EXAMPLES = """\
   drawndose plan "colistimethate 1 million units by nebulizer to 3 mL with normal saline" --equivalence expert-society
   drawndose plan --field drug=albuterol --field dose="2 mg" --field route="by nebulizer" --json
 
---have takes the id of a presentation (see `drawndose catalogue DRUG`) and, after it, a fill size, a count, and what
-is left in an opened one: "albuterol-0.5pct-bottle-20ml left 4 mL", "acetylcysteine-20pct 10 mL x2". Without --have
+--have takes a container as `drawndose check --help` describes it; what is read on it needs --started. Without --have
 everything that the catalogue has for the drugs is taken to be there; diluents always are, unless --have names one.
 
 exit status: 0 a plan that can be followed; 1 a question, a choice or a stop; 2 what came was not understood
 """
-_HAVE = re.compile(
-    r"(?P<id>\S+)(?:\s+(?P<pack>[0-9.]+ ?(?:mL|mg|g)))?(?:\s+x(?P<count>[0-9]{1,3}))?(?:\s+left (?P<left>[0-9.]+ ?mL))?",
-    re.IGNORECASE,
-)
 
 Made = TypeVar("Made")
 
@@ -57,6 +55,8 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     )
     parser.add_argument("--cup", default="", metavar="ID", help="the cup: cup-6, cup-8, cup-10, reservoir-240")
     parser.add_argument("--started", default="", metavar="TIME", help='when preparing began: "2026-11-25 14:05", 24 h')
+    parser.add_argument("--zone", default="", help="the time zone by name, where it is not this machine's")
+    add_life_settings(parser)
     parser.add_argument(
         "--line",
         default="",
@@ -86,9 +86,10 @@ def run(args: argparse.Namespace) -> int:
     book, faults = load(), _Faults()
     order = faults.take(lambda: _order(args, book))
     policy = faults.take(lambda: _policy(args))
-    started = faults.take(lambda: _moment(args.started))
+    at = faults.take(lambda: zone(args.zone)) or UTC_ZONE
+    started = faults.take(lambda: read_moment(args.started, at, "started") if args.started else None)
     tools = faults.take(lambda: _tools(args, book))
-    have = faults.take(lambda: _containers(args.have, order, book))
+    have = faults.take(lambda: _containers(args.have, order, book, at))
     gather(faults.found)
     assert order is not None  # or the faults would have been raised
     made = plan(order, containers=have or (), instruments=tools or (), policy=policy, started=started, catalogue=book)
@@ -132,7 +133,7 @@ def _order(args: argparse.Namespace, book: Catalogue) -> Order:
 
 
 def _policy(args: argparse.Namespace) -> Policy:
-    settings: dict[str, object] = {"equivalences": tuple(args.equivalence)}
+    settings: dict[str, object] = {"equivalences": tuple(args.equivalence), **life_settings(args)}
     if args.line:
         line, _, on = args.line.partition("@")
         settings["accepted_line"] = _volume(line, "line").to("mL").value
@@ -155,16 +156,6 @@ def _volume(text: str, field: str) -> Quantity:
     return volume
 
 
-def _moment(text: str) -> datetime | None:
-    if not text:
-        return None
-    try:
-        return datetime.strptime(text, "%Y-%m-%d %H:%M")  # noqa: DTZ007 (the wall clock of the place of preparation)
-    except ValueError:
-        rule = "a time is a day and a time of 24 h"
-        raise Refused([Fault(field="started", rule=rule, came=text, accepted="2026-11-25 14:05")]) from None
-
-
 def _tools(args: argparse.Namespace, book: Catalogue) -> tuple[Instrument | Cup, ...]:
     own = [own_instruments(name) for name in args.own]
     by_id = {one.id: one for one in (*book.instruments, *(one for made in own for one in made.measures))}
@@ -183,55 +174,12 @@ def _tools(args: argparse.Namespace, book: Catalogue) -> tuple[Instrument | Cup,
     return (*chosen, *([cups[args.cup]] if args.cup else []))
 
 
-def _containers(named: list[str], order: Order | None, book: Catalogue) -> tuple[InHand, ...]:
+def _containers(named: list[str], order: Order | None, book: Catalogue, at: ZoneInfo) -> tuple[InHand, ...]:
     """What --have names, with every diluent unless one is named; without it everything for the order's drugs."""
     if not named:
         drugs = dict.fromkeys(line.drug.id for line in order.lines) if order is not None else {}
         found = {one.id: one for drug in drugs for one in book.presentations_of(drug)}
         found |= {one.id: one for one in book.diluents}
         return every_pack(found.values())
-    faults: list[Fault] = []
-    have = [made for text in named for made in _have(text, book, faults)]
-    gather(faults)
-    if not any(one.presentation.diluent for one in have):
-        have += every_pack(book.diluents)
-    return tuple(have)
-
-
-def _have(text: str, book: Catalogue, faults: list[Fault]) -> tuple[InHand, ...]:
-    parts = _HAVE.fullmatch(text.strip())
-    if parts is None:
-        rule = "a container is an id, then a fill size, xN, and what is left"
-        faults.append(Fault(field="have", rule=rule, came=text, accepted="acetylcysteine-20pct 10 mL x2"))
-        return ()
-    try:
-        presentation = book.presentation(parts["id"])
-    except KeyError:
-        near = [one.id for one in book.presentations if one.id.split("-")[0] == parts["id"].split("-")[0]]
-        accepted = ", ".join(near or [one.id for one in book.presentations])
-        faults.append(
-            Fault(field="have", rule="the container is not in the catalogue", came=parts["id"], accepted=accepted)
-        )
-        return ()
-    return _packs(presentation, parts, text, faults)
-
-
-def _packs(presentation: Presentation, parts: re.Match[str], text: str, faults: list[Fault]) -> tuple[InHand, ...]:
-    wanted = read_quantity(parts["pack"], field="have") if parts["pack"] else None
-    packs = [one for one in presentation.packs if wanted is None or wanted in (one.volume, one.amount)]
-    if not packs:
-        sizes = ", ".join(show(size) for one in presentation.packs if (size := one.volume or one.amount) is not None)
-        faults.append(Fault(field="have", rule="it does not come in this size", came=text, accepted=sizes))
-    count = int(parts["count"]) if parts["count"] else None
-    left = read_quantity(parts["left"], field="have") if parts["left"] else None
-    made: list[InHand] = []
-    for pack in packs:
-        try:
-            made.append(InHand(presentation=presentation, pack=pack, count=count, left=left))
-        except ValueError as error:
-            faults.append(
-                Fault(
-                    field="have", rule=str(error), came=text, accepted="a count from 1, and no more left than it holds"
-                )
-            )
-    return tuple(made)
+    have = read_containers(named, book, at)
+    return have if any(one.presentation.diluent for one in have) else (*have, *every_pack(book.diluents))

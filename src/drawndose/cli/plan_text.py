@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from drawndose.bench.candidate import take_words
 from drawndose.bench.draws import ml
+from drawndose.bench.findings import Finding, Waiver
+from drawndose.bench.moments import told
 from drawndose.bench.plans import Plan, Status
 from drawndose.bench.takes import Take, percent
 from drawndose.bench.working import worked
@@ -31,7 +33,7 @@ def plan_lines(plan: Plan, book: Catalogue) -> Iterator[str]:
     for take in plan.takes:
         yield from _take(take)
     yield from _fill(plan)
-    yield from _findings(plan, book)
+    yield from finding_lines(plan.findings, book)
     yield from _questions(plan)
     yield from _section(
         "working", (line for one in worked(plan) for line in (f"{one.title}:", *(f"  {x}" for x in one.lines)))
@@ -93,16 +95,19 @@ def _fill(plan: Plan) -> Iterator[str]:
         hourly = f", {show_about(one.per_hour)}" if one.per_hour is not None else ""
         yield f"  carries {one.carried.role} {one.carried.substance}: {show_about(one.amount)}{hourly}"
     if plan.limit is not None:
-        until = f", by {plan.limit.until:%d %b %Y %H:%M} (24 h)" if plan.limit.until is not None else ""
+        until = f", by {told(plan.limit.until)} (24 h)" if plan.limit.until is not None else ""
         yield f"  start giving {plan.limit.says}{until}"
 
 
-def _findings(plan: Plan, book: Catalogue) -> Iterator[str]:
-    for finding in plan.findings:
+def finding_lines(found: Iterable[Finding], book: Catalogue) -> Iterator[str]:
+    """Findings as given, each with what to do, where it is from, and who may go on where that is asked."""
+    for finding in found:
         yield ""
         yield from _wrapped(f"{finding.level.value.upper()}  {finding.says}", "")
         yield from _wrapped(f"do: {finding.do}", "         ")
         yield from _wrapped(f"from: {origin_words(finding.origin, book)}", "         ")
+        if finding.waiver is not Waiver.UNASKED:
+            yield f"         goes on: {finding.waiver.value}"
 
 
 def origin_words(origin: Origin, book: Catalogue) -> str:

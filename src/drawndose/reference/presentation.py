@@ -5,7 +5,7 @@ from enum import Enum
 from functools import cached_property
 
 from drawndose.quantities import Form, Quantity, Strength
-from drawndose.reference.provenance import Origin, Statement, take_origin
+from drawndose.reference.provenance import How, Origin, Statement, take_origin
 from drawndose.reference.table import Table
 
 
@@ -113,12 +113,18 @@ class Osmolarity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Life:
-    """How long it lasts after an event; lasts is text as printed ("96 h", "at once", "none printed")."""
+    """How long it lasts after an event; lasts is text as printed ("96 h", "at once", "none printed"). kept: only kept so."""
 
     after: str
     lasts: str
     when: str
+    kept: str = ""
     origin: Origin
+
+    @property
+    def how_sure(self) -> bool:
+        """False for a life from memory, which is no label's."""
+        return self.origin.how is not How.MEMORY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -334,7 +340,11 @@ def _osmolarity(table: Table | None) -> Osmolarity | None:
 
 def _life(table: Table) -> Life:
     made = Life(
-        after=table.text("after"), lasts=table.text("lasts"), when=table.text("when", ""), origin=take_origin(table)
+        after=table.text("after"),
+        lasts=table.text("lasts"),
+        when=table.text("when", ""),
+        kept=table.text("kept", ""),
+        origin=take_origin(table),
     )
     table.done()
     return made

@@ -4,12 +4,27 @@ A rule looks at the subject that it names and nothing else, changes nothing, and
 """
 
 from drawndose.bench.findings import Finding
-from drawndose.bench.safeguards import additives, counting, cup, diluent, enough, measuring, mixing, standing
+from drawndose.bench.safeguards import (
+    additives,
+    counting,
+    cup,
+    diluent,
+    enough,
+    life,
+    measuring,
+    mixing,
+    standing,
+    state,
+)
+from drawndose.bench.safeguards.at_hand import AtHand
 from drawndose.bench.safeguards.rule import Rule, in_order
 from drawndose.bench.safeguards.seen import Seen
 
 OF_A_WAY = (cup, diluent, measuring, enough, standing, mixing, additives, counting)
 """The families that judge a way: what is taken, and how it is diluted."""
+
+OF_A_CONTAINER = (life, state)
+"""The families that judge one physical container at a moment."""
 
 
 def findings(seen: Seen) -> tuple[Finding, ...]:
@@ -17,4 +32,10 @@ def findings(seen: Seen) -> tuple[Finding, ...]:
     return in_order(found for family in OF_A_WAY for one in family.RULES for found in one.findings(seen))
 
 
-__all__ = ["OF_A_WAY", "Rule", "Seen", "findings"]
+def container_findings(at_hand: AtHand) -> tuple[Finding, ...]:
+    """Every finding on a container, stops first. Refused when its condition contradicts itself or the moment."""
+    at_hand.condition.hold(at_hand.now)
+    return in_order(found for family in OF_A_CONTAINER for one in family.RULES for found in one.findings(at_hand))
+
+
+__all__ = ["OF_A_CONTAINER", "OF_A_WAY", "AtHand", "Rule", "Seen", "container_findings", "findings", "in_order"]

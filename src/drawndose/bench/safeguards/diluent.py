@@ -140,8 +140,6 @@ def liquid_not_on_label(one: OneTake) -> Said | None:
     wants, liquid = one.take.in_hand.presentation.dilution, _liquid(one.seen)
     if not liquid or not one.seen.fill.need or wants is None or not wants.diluents or liquid in wants.diluents:
         return None
-    if liquid_never.look(one) is not None:
-        return None
     says = f"{liquid} is ordered; for {one.take.in_hand.name} the label names {', '.join(wants.diluents)}."
     return Said(says, "Ask the prescriber or the pharmacy.", wants.origin)
 

@@ -8,6 +8,7 @@ import re
 from datetime import date, datetime, timedelta
 from datetime import time as clock
 
+from drawndose.bench.moments import days_in, months_later
 from drawndose.bench.sums.inputs import INPUTS
 from drawndose.bench.sums.shape import Result, Sum, Worked, WrongWay
 from drawndose.quantities import Fault, Refused, read_number
@@ -29,13 +30,6 @@ _UNITS = {
 
 def _refuse(field: str, rule: str, came: str, accepted: str) -> Refused:
     return Refused([Fault(field=field, rule=rule, came=came, accepted=accepted)])
-
-
-def days_in(year: int, month: int) -> int:
-    """How many days a month has."""
-    if month == 12:
-        return 31
-    return (date(year, month + 1, 1) - date(year, month, 1)).days
 
 
 def read_moment(text: str, field: str) -> date:
@@ -114,7 +108,7 @@ def add_period(start: date, text: str, field: str = "period") -> date:
         raise _refuse(field, "a period is more than nothing", text, "28 days")
     try:
         if spelled in {"month", "year"}:
-            return _months_later(start, count * (12 if spelled == "year" else 1))
+            return months_later(start, count * (12 if spelled == "year" else 1))
         if spelled in {"h", "min"} and not isinstance(start, datetime):
             hours = timedelta(hours=count) if spelled == "h" else timedelta(minutes=count)
             if hours % timedelta(days=1):
@@ -124,14 +118,6 @@ def add_period(start: date, text: str, field: str = "period") -> date:
         return start + timedelta(**{step: count})
     except OverflowError as error:
         raise _refuse(field, "the calendar ends before that", text, "a shorter period") from error
-
-
-def _months_later(start: date, months: int) -> date:
-    total = start.year * 12 + start.month - 1 + months
-    year, month = divmod(total, 12)
-    if year > 9999:
-        raise OverflowError
-    return start.replace(year=year, month=month + 1, day=min(start.day, days_in(year, month + 1)))
 
 
 def told(moment: date) -> str:

@@ -1,0 +1,47 @@
+"""The facility's written limits on opened containers, as options of the commands that judge them."""
+
+import argparse
+
+from drawndose.bench.moments import read_span
+from drawndose.bench.policy import VIAL_LIFE
+from drawndose.quantities import Fault, gather
+
+
+def add_life_settings(parser: argparse.ArgumentParser) -> None:
+    """The facility's written limits, as options."""
+    parser.add_argument(
+        "--bottle-life", default="", metavar="LIFE", help='your facility\'s life of an opened dropper bottle: "28 d"'
+    )
+    parser.add_argument(
+        "--vial-life", default="", metavar="LIFE", help="a shorter life of an opened multi-dose vial than 28 days"
+    )
+    parser.add_argument(
+        "--shared-bottles", action="store_true", help="your facility has written that an opened bottle may be shared"
+    )
+
+
+def life_settings(args: argparse.Namespace) -> dict[str, object]:
+    """The settings of those options."""
+    found: dict[str, object] = {"shared_bottles": args.shared_bottles}
+    faults: list[Fault] = []
+    for name in ("bottle_life", "vial_life"):
+        text = getattr(args, name)
+        if not text:
+            continue
+        span = read_span(text)
+        if span is None or (name == "vial_life" and (span.unit != "day" or span.count > VIAL_LIFE.count)):
+            accepted = (
+                "24 h, 7 d, 28 d, 1 month" if name == "bottle_life" else "1 d to 28 d; a setting may only be shorter"
+            )
+            faults.append(
+                Fault(
+                    field=name.replace("_", "-"),
+                    rule="a life is a whole number with its unit",
+                    came=text,
+                    accepted=accepted,
+                )
+            )
+        else:
+            found[name] = span
+    gather(faults)
+    return found
