@@ -1,4 +1,4 @@
-"""`drawndose catalogue`: drugs, containers and instruments, each value with its source and how surely it was read."""
+"""`drawndose catalogue`: drugs, containers, instruments and rules, each with its source and how surely it was read."""
 
 import argparse
 from collections.abc import Iterator
@@ -8,6 +8,7 @@ from drawndose.bench.plan_data import instrument_data
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.plan_text import origin_words
+from drawndose.cli.rules import write_rules
 from drawndose.quantities import Fault, Refused, quantity_data, show, show_about
 from drawndose.reference import Catalogue, Instrument, Needle, Presentation, load
 
@@ -16,16 +17,21 @@ _EXAMPLES = """\
   drawndose catalogue albuterol                the containers of one drug
   drawndose catalogue albuterol-0.5pct-bottle-20ml    everything printed on one, with sources
   drawndose catalogue instruments              what measures, and what holds
+  drawndose catalogue rules                    published rules of safe practice, and where issuers disagree
+  drawndose catalogue rules vial-28-days       one of them, with its sources and what keeps it
   drawndose catalogue pentamidine --json
 """
 
 
 def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     """Add the parser of the command."""
-    about = "Look up what is printed on containers and instruments, and where."
+    about = "Look up what is printed on containers and instruments, and which rules are published, and where."
     parser = command_parser(commands, "catalogue", _EXAMPLES, about)
     parser.add_argument(
-        "what", nargs="?", default="", help="a drug, the id of a container, or instruments; without it, all"
+        "what", nargs="?", default="", help="a drug, the id of a container, instruments, or rules; without it, all"
+    )
+    parser.add_argument(
+        "which", nargs="?", default="", help="after rules: a section, or the id of a rule or of a disagreement"
     )
 
 
@@ -33,6 +39,12 @@ def run(args: argparse.Namespace) -> int:
     """Look up and write. Exit status 0."""
     book = load()
     what = args.what.strip().lower()
+    if what == "rules":
+        write_rules(book, args.which.strip().lower(), as_json=args.json)
+        return 0
+    if args.which:
+        accepted = "a second word after rules only"
+        raise Refused([Fault(field="catalogue", rule="one thing at a time", came=args.which, accepted=accepted)])
     if what == "instruments":
         _write_instruments(book, args.json)
         return 0
