@@ -1,0 +1,149 @@
+"""Write the register of rules into docs/reference/rules.md, between its marks.
+
+Usage: python tools/rules_page.py [--check]     with --check nothing is written, and a page that is out of date fails
+
+A test that holds a rule says so in a line of its own file: `# rule: vial-28-days`. Once there is such a line, the tables
+have a column of tests.
+"""
+
+import re
+import sys
+from collections import Counter
+from html import escape
+from pathlib import Path
+
+from drawndose.reference import How, Source, load
+from drawndose.reference.conflict import Conflict
+from drawndose.reference.rule_text import Kept, RuleText, Section, Sure
+
+ROOT = Path(__file__).parents[1]
+PAGE = ROOT / "docs/reference/rules.md"
+PARTS = ("counts", "rules", "disagreements", "sources")
+BOOK = load()
+RULES = tuple(BOOK.rules.values())
+MARKED = re.compile(r"#\s*rule:\s*([a-z0-9-]+)")
+
+
+def marked(folder: Path) -> dict[str, tuple[str, ...]]:
+    """Rule id to the test files that name it."""
+    found: dict[str, list[str]] = {}
+    for path in sorted(folder.rglob("test_*.py")):
+        for ident in sorted(set(MARKED.findall(path.read_text(encoding="utf-8")))):
+            found.setdefault(ident, []).append(path.relative_to(folder).as_posix())
+    return {ident: tuple(paths) for ident, paths in found.items()}
+
+
+def counts() -> str:
+    """How many rules there are, how they are kept, how surely they were read, and how much is still to build."""
+    kept, level = Counter(rule.kept for rule in RULES), Counter(rule.level for rule in RULES)
+    how = Counter(rule.how for rule in RULES)
+    keepers = [keeper for rule in RULES for keeper in rule.kept_by]
+    built = sum(keeper.built for keeper in keepers)
+    whole = sum(any(keeper.built for keeper in rule.kept_by) for rule in RULES if rule.kept_by)
+    asked = len(RULES) - kept[Kept.NOT_APPLICABLE]
+    return "\n".join(
+        (
+            f"**{len(RULES)} accounted for**: {kept[Kept.COMPUTED]} computed, {kept[Kept.ASKED]} asked, {kept[Kept.SHOWN]} "
+            f"shown, {kept[Kept.SETTING]} settings, {kept[Kept.NOT_APPLICABLE]} not applicable.",
+            "",
+            f"- Level: {', '.join(f'{number} {one.value}' for one, number in level.items())}.",
+            f"- How sure: {how[Sure.READ]} read, {how[Sure.SECONDARY]} in another's summary, {how[Sure.PART]} partly read, "
+            f"{how[Sure.MEMORY]} from memory, {how[Sure.DERIVED]} our own reasoning. Of all of them "
+            f"{sum(rule.low_confidence for rule in RULES)} rest only on copies read elsewhere (low confidence).",
+            f"- What keeps them: {built} parts stand, {len(keepers) - built} are to be built. Of the {asked} rules that are "
+            f"kept, {whole} have a part that stands, {asked - whole} have none yet.",
+        )
+    )
+
+
+def rules(tests: dict[str, tuple[str, ...]]) -> str:
+    """A table for each section."""
+    head = ["rule", "asks, and requires", "level", "kept", "sources", "how sure", *(["tests"] if tests else [])]
+    lines = []
+    for section in Section:
+        mine = [rule for rule in RULES if rule.section is section]
+        lines += [f"### {section.value.capitalize()}", "", f"| {' | '.join(head)} |", f"|{'---|' * len(head)}"]
+        lines += [_row(rule, tests) for rule in mine]
+        lines.append("")
+    return "\n".join(lines).rstrip()
+
+
+def _row(rule: RuleText, tests: dict[str, tuple[str, ...]]) -> str:
+    keepers = "".join(f"<br>{escape(str(one), quote=False)}" for one in rule.kept_by)
+    note = f"<br>*{escape(rule.note, quote=False)}*" if rule.note else ""
+    cells = [
+        f"`{rule.id}`",
+        f"**{escape(rule.asks, quote=False)}** {escape(rule.requires, quote=False)}{note}",
+        rule.level.value,
+        f"**{rule.kept.value}**{keepers}{escape(rule.kept_why and f': {rule.kept_why}', quote=False)}",
+        ", ".join(f"`{ident}` ({_read(BOOK.sources[ident])})" for ident in rule.sources) + _at(rule),
+        rule.how.value + (", low confidence" if rule.low_confidence else ""),
+        *([", ".join(f"`{path}`" for path in tests.get(rule.id, ()))] if tests else []),
+    ]
+    return f"| {' | '.join(cells)} |"
+
+
+def _at(rule: RuleText) -> str:
+    return f"; {rule.at}" if rule.at else ""
+
+
+def _read(source: Source) -> str:
+    """How a source was read, in a word or two."""
+    if source.how is None:
+        return "ours"
+    copied = ", a copy" if source.copy and source.how is How.READ else ""
+    return f"{source.how.value}{copied}"
+
+
+def disagreements() -> str:
+    """A table of the matters on which issuers disagree."""
+    head = ["| id | matter | who says what | may be chosen | default | why | setting |", f"|{'---|' * 7}"]
+    return "\n".join([*head, *(_matter(one) for one in BOOK.conflicts.values())])
+
+
+def _matter(one: Conflict) -> str:
+    sides = "<br>".join(
+        f"{escape(side.who, quote=False)}: {escape(side.says, quote=False)} ({', '.join(f'`{s}`' for s in side.sources)})"
+        for side in one.sides
+    )
+    setting = str(one.setting) if one.setting is not None else "fixed"
+    default = one.default or "**none: the department chooses**"
+    return f"| `{one.id}` | {one.matter} | {sides} | {'<br>'.join(one.choices)} | {default} | {one.why} | {setting} |"
+
+
+def sources() -> str:
+    """Every source that a rule or a side names."""
+    used = {ident for rule in RULES for ident in rule.sources}
+    used |= {ident for one in BOOK.conflicts.values() for side in one.sides for ident in side.sources}
+    rows = [_source(BOOK.sources[ident]) for ident in sorted(used)]
+    return "\n".join(["| id | title | kind | how it was read |", "|---|---|---|---|", *rows])
+
+
+def _source(one: Source) -> str:
+    title = escape(one.title, quote=False)
+    linked = f"[{title}]({one.address})" if one.address else title
+    return f"| `{one.id}` | {linked} | {one.kind} | {_read(one)} |"
+
+
+def filled(page: str, tests: dict[str, tuple[str, ...]]) -> str:
+    """The page with every part between its marks."""
+    made = {"counts": counts(), "rules": rules(tests), "disagreements": disagreements(), "sources": sources()}
+    for part in PARTS:
+        begin, end = f"<!-- {part} -->", f"<!-- end of {part} -->"
+        before, _, rest = page.partition(begin)
+        page = f"{before}{begin}\n{made[part]}\n{end}{rest.partition(end)[2]}"
+    return page
+
+
+def main(words: list[str]) -> int:
+    """Write or check; 1 when the page was out of date and only checked."""
+    page = PAGE.read_text(encoding="utf-8")
+    new = filled(page, marked(ROOT / "tests"))
+    if "--check" in words:
+        return 0 if new == page else 1
+    PAGE.write_text(new, encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
