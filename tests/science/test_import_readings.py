@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from drawndose.quantities import Refused
 from drawndose.science import import_readings as rules
-from drawndose.science.import_readings import read_readings, weighings
+from drawndose.science.import_readings import decode_readings, read_readings, sift_readings, weighings
 
 
 def faults(text: str, **more: object) -> list[tuple[str, str]]:
@@ -34,17 +34,18 @@ def test_a_column_keeps_its_digits() -> None:
     ],
 )
 def test_headings_name_columns_and_units(text: str) -> None:
-    (found,) = weighings(read_readings(text, unit="g"))
+    ((_, found),) = weighings(read_readings(text, unit="g"))
     assert (found.without_g, found.with_g, found.without_again_g) == (12.1, 12.6, None)
 
 
 def test_columns_may_be_named_by_the_caller() -> None:
     rows = read_readings("12.1,12.6,12.1002", columns=("without", "with", "again"), unit="g")
-    assert weighings(rows)[0].without_again_g == 12.1002
+    assert weighings(rows)[0][1].without_again_g == 12.1002
 
 
 def test_a_net_mass_is_a_weighing_from_nothing() -> None:
-    (found,) = weighings(read_readings("512 mg"))
+    ((name, found),) = weighings(read_readings("512 mg"))
+    assert name == "row 1"
     assert (found.without_g, found.with_g) == (0.0, 0.512)
 
 
@@ -94,6 +95,54 @@ def test_all_faults_are_told_together() -> None:
     assert found == [
         ("row 2", rules.CELLS), ("row 3, with", rules.HEADING_INSIDE), ("row 4, with", rules.NEGATIVE),
     ]  # fmt: skip
+
+
+def test_columns_that_count_or_date_the_draws_are_passed_over() -> None:
+    text = "No.;date;without (g);with (g)\n1;25 Nov 2026;12.1;12.6\n2;;12.2;12.7"
+    found = weighings(read_readings(text))
+    assert [(name, round(one.net_g, 6)) for name, one in found] == [("row 2", 0.5), ("row 3", 0.5)]
+    with pytest.raises(Refused, match="a weighing needs a net mass"):
+        weighings(read_readings("draw\n1"))
+
+
+def test_decimal_commas_are_named_where_commas_part_the_cells() -> None:
+    assert faults("without,with\n12,1,12,6", unit="g") == [("row 2", rules.DECIMAL_COMMA)]
+    assert faults("without;with\n12,1;12,6", unit="g") == [
+        ("row 2, without", rules.DECIMAL_COMMA), ("row 2, with", rules.DECIMAL_COMMA),
+    ]  # fmt: skip
+
+
+def test_good_rows_are_sifted_from_the_others() -> None:
+    rows, wrong = sift_readings("0.512\n0,498\n0.503\n0.501\n502", unit="g")
+    assert [row.number for row in rows] == [1, 3, 4, 5]
+    assert [(fault.field, fault.rule) for fault in wrong] == [
+        ("row 2, net", rules.DECIMAL_COMMA), ("row 5, net", rules.OTHER_UNIT),
+    ]  # fmt: skip
+
+
+def test_every_row_with_a_number_that_no_balance_shows_is_named() -> None:
+    with pytest.raises(Refused) as refusal:
+        weighings(read_readings("123456789012\n223456789012 g", unit="g"))
+    assert [fault.field for fault in refusal.value.faults] == ["row 1, reading_g", "row 2, reading_g"]
+
+
+@pytest.mark.parametrize(
+    ("content", "rule"),
+    [
+        (b"0.5\n" * 30_000, rules.TOO_LARGE),
+        ("0.5\n0.6".encode("utf-16"), rules.NOT_TEXT),
+        ("0.5\n0.6".encode("utf-16-le"), rules.NOT_TEXT),
+        (b"PK\x03\x04\xff", rules.NOT_TEXT),
+        ("Küche\n0.5".encode("latin-1"), rules.NOT_TEXT),
+    ],
+)
+def test_a_file_that_is_no_text_in_utf_8_or_too_large_is_refused(content: bytes, rule: str) -> None:
+    with pytest.raises(Refused, match=rule):
+        decode_readings(content)
+
+
+def test_a_file_of_a_spreadsheet_saved_as_utf_8_is_read() -> None:
+    assert decode_readings("\ufeff0.5\r\n0.6\r\n".encode()) == "0.5\r\n0.6\r\n"
 
 
 def test_too_many_rows_are_refused() -> None:

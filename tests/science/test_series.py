@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from drawndose.quantities import Refused
-from drawndose.science.series import Claim, Series, operator_of, summarize
+from drawndose.science.series import Claim, Series, operator_of, reach, summarize
 from drawndose.science.verdict import Call
 
 DRAWS = st.lists(st.floats(0.3, 0.7), min_size=2, max_size=30).filter(lambda draws: np.std(draws) > 1e-6)
@@ -101,3 +101,32 @@ def test_a_series_without_a_spread_is_refused(draws: list[float]) -> None:
 def test_the_persons_spread_feeds_the_budget_of_a_draw() -> None:
     operator = operator_of(spread(10, 0.5, 0.02))
     assert (operator.cv, operator.nu, operator.holds_reading) == (pytest.approx(0.04), 9.0, True)
+
+
+def test_intervals_of_bias_and_spread_are_shares() -> None:
+    found = spread(10, 0.51, 0.0102)
+    low, high = found.bias_interval
+    assert (low + high) / 2 == pytest.approx(0.02)
+    assert high - low == pytest.approx(2 * 2.2622 * 0.0102 / sqrt(10) / 0.5, rel=1e-4)
+    assert found.cv_interval[0] < found.cv < found.cv_interval[1]
+    assert found.cv_interval == pytest.approx((0.02 * sqrt(9 / 19.0228), 0.02 * sqrt(9 / 2.7004)), rel=1e-4)
+
+
+def test_what_all_draws_share_widens_the_intervals_and_no_number_takes_it_out() -> None:
+    draws = [0.51, 0.49, 0.50, 0.52, 0.48]
+    alone, shared = (summarize(draws, target_mL=0.5, shared_u_mL=u) for u in (0.0, 0.01))
+    assert shared.mean_interval[1] - shared.mean_mL > alone.mean_interval[1] - alone.mean_mL
+    assert shared.sd_interval == alone.sd_interval
+    assert reach(10**6, 0.01, 95.0, Claim.ON_AVERAGE, 0.01) == pytest.approx(1.96 * 0.01, rel=1e-3)
+    assert summarize(draws, target_mL=0.5, shared_u_mL=0.02).draws_needed(0.05, Claim.ON_AVERAGE) is None
+
+
+def test_the_shared_part_counts_with_its_own_degrees_of_freedom() -> None:
+    half = reach(5, 0.01, 95.0, Claim.ON_AVERAGE, 0.005)
+    u2 = 0.01**2 / 5 + 0.005**2
+    nu = u2**2 / ((0.01**2 / 5) ** 2 / 4)
+    assert half == pytest.approx(stats.t.ppf(0.975, nu) * sqrt(u2), rel=1e-9)
+
+
+def test_a_spread_of_nothing_beside_a_shared_doubt_still_answers() -> None:
+    assert reach(5, 1e-7, 95.0, Claim.NEXT, 0.01) == pytest.approx(1.96 * 0.01, rel=1e-4)

@@ -1,12 +1,19 @@
 """Slips with balance and weather station, each caught by its name and told with what it would be."""
 
-import pickle
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drawndose.science.slips import Kind, Slip, Slipped, density_slips, expected_mass, mass_slips, room_slips
+from drawndose.science.slips import (
+    Kind,
+    capacity_slips,
+    coarse_slips,
+    density_slips,
+    display_slips,
+    expected_mass,
+    mass_slips,
+    room_slips,
+)
 
 
 def kinds(slips: object) -> list[tuple[Kind, bool]]:
@@ -31,7 +38,7 @@ def test_a_slip_of_the_readings_has_its_name(without: float, full: float, kind: 
     assert (slip.kind, slip.accepted, slip.sure) == (kind, accepted, True)
 
 
-@pytest.mark.parametrize(("without", "full"), [(12.3456, 12.8456), (0.0, 0.5), (0.0, 0.05), (12.0, 14.0), (12.0, 12.0)])
+@pytest.mark.parametrize(("without", "full"), [(12.3456, 12.8456), (0.0, 0.5), (0.0, 0.1), (12.0, 14.0), (12.0, 12.0)])
 def test_a_draw_that_is_only_wrong_is_no_slip(without: float, full: float) -> None:
     assert list(mass_slips(without, full, 0.5)) == []
 
@@ -79,15 +86,37 @@ def test_a_density_is_one_that_an_inhaled_liquid_can_have(density: float, count:
     assert kinds(density_slips(density)) == [(Kind.DENSITY, True)] * count
 
 
-def test_a_refused_slip_says_so_and_survives_pickling() -> None:
-    slips = tuple(room_slips(72.0, 29.9, 50.0))
-    with pytest.raises(Slipped) as refusal:
-        raise Slipped(slips)
-    again = pickle.loads(pickle.dumps(refusal.value))
-    assert again.slips == slips
-    assert [fault.field for fault in again.faults] == ["t_degC", "p_hPa"]
-    assert isinstance(slips[0], Slip)
-    assert slips[0].says.endswith('Came: "72 degC". Accepted: 22.2 degC.')
+def test_a_slip_says_what_came_and_what_it_would_be() -> None:
+    (slip,) = room_slips(72.0, 1013.0, 50.0)
+    assert slip.says.endswith('Came: "72 degC". Accepted: 22.2 degC.')
+
+
+@pytest.mark.parametrize("net", [5.0, 4.4, 0.05, 0.055])
+def test_about_ten_times_more_or_less_is_doubted(net: float) -> None:
+    (slip,) = mass_slips(12.0, 12.0 + net, 0.5)
+    assert (slip.kind, slip.sure, slip.accepted) == (Kind.POINT, False, "about 0.5 g")
+
+
+def test_a_display_shows_whole_steps_and_a_balance_carries_so_much() -> None:
+    assert kinds(display_slips([12.3456, 0.1 + 0.2], 0.0001, 220.0)) == []
+    assert kinds(display_slips([12.3456], 0.002, 12.0)) == [(Kind.CAPACITY, True), (Kind.DIGITS, False)]
+
+
+@given(st.lists(st.integers(1, 10**9), min_size=1, max_size=9), st.sampled_from([1e-5, 1e-4, 1e-3, 2e-3, 5e-4, 1e-2]))
+def test_no_reading_that_the_display_can_show_is_doubted(steps: list[int], step: float) -> None:
+    assert kinds(display_slips([one * step for one in steps], step, float("inf"))) == []
+
+
+def test_readings_that_all_end_in_0_doubt_the_step() -> None:
+    assert kinds(coarse_slips([12.34, 12.84, 12.35, 12.86], 0.001)) == [(Kind.DIGITS, False)]
+    assert kinds(coarse_slips([12.34, 12.84, 12.35, 12.861], 0.001)) == []
+    assert kinds(coarse_slips([12.34, 12.84, 12.35], 0.001)) == []
+
+
+def test_a_little_past_the_last_line_is_a_doubt_and_far_past_it_cannot_be() -> None:
+    assert kinds(capacity_slips(1.0, 1.0)) == []
+    assert kinds(capacity_slips(1.09, 1.0)) == [(Kind.CAPACITY, False)]
+    assert kinds(capacity_slips(1.11, 1.0)) == [(Kind.CAPACITY, True)]
 
 
 def test_about_what_a_volume_weighs() -> None:

@@ -13,8 +13,8 @@ from drawndose.science.air import air_density
 from drawndose.science.buoyancy import water_z
 from drawndose.science.liquids import SALINE, WATER, own_liquid
 from drawndose.science.ranges import OutOfRange
-from drawndose.science.sheet import Sheet, weigh, weigh_all
-from drawndose.science.slips import Kind, Slipped
+from drawndose.science.sheet import Sheet, weigh
+from drawndose.science.slips import Kind
 from drawndose.science.verdict import Acceptance, Call
 from drawndose.science.water import water_density
 from drawndose.science.weighing import (
@@ -155,30 +155,56 @@ def test_a_balance_is_told_apart_from_one_that_is_enough() -> None:
     assert can_weigh(0.05, SETUP, share=0.01)
 
 
-def test_a_round_of_weighings_is_judged() -> None:
-    found = weigh_all([HALF, Weighing(without_g=12.3456, with_g=12.9)], sheet())
-    assert [one.verdict.call for one in found] == [Call.WITHIN, Call.OUTSIDE]
-    assert found[0].doubts == ()
-    assert found[0].balance_is_enough
-
-
-def test_every_fault_of_a_round_comes_with_its_number() -> None:
-    swapped, milligrams = Weighing(without_g=12.8, with_g=12.3), Weighing(without_g=0.0, with_g=500.0)
-    with pytest.raises(Refused) as refusal:
-        weigh_all([swapped, HALF, milligrams], sheet())
-    assert [fault.field for fault in refusal.value.faults] == ["weighing 1, readings", "weighing 3, readings"]
-
-
 def test_a_slip_in_the_room_is_refused_by_its_name_before_any_formula() -> None:
-    with pytest.raises(Slipped) as refusal:
+    with pytest.raises(Refused, match="only in degrees Fahrenheit") as refusal:
         weigh(HALF, sheet(t_degC=72.0))
-    assert [slip.kind for slip in refusal.value.slips] == [Kind.FAHRENHEIT]
+    assert len(refusal.value.faults) == 1
 
 
-def test_a_doubt_stands_beside_the_result() -> None:
-    found = weigh(HALF, sheet(p_hPa=760.0))
-    assert [slip.kind for slip in found.doubts] == [Kind.PRESSURE]
-    assert found.verdict.call is Call.WITHIN
+def test_everything_wrong_with_a_sheet_is_told_at_once_and_each_input_once() -> None:
+    wrong = sheet(
+        t_degC=72.0, p_hPa=200.0, rh_percent=120.0, liquid="saline", density_g_mL=1004.6, gamma_per_degC=1.0,
+        evaporation=1000.0, target_mL=2000.0, tolerance_mL=0.0, capacity_mL=1.0,
+    )  # fmt: skip
+    with pytest.raises(Refused) as refusal:
+        wrong.setup()
+    assert sorted(fault.field for fault in refusal.value.faults) == [
+        "density_g_mL", "gamma_per_degC", "minutes", "p_hPa", "rh_percent", "t_degC", "target_mL", "tolerance_mL",
+    ]  # fmt: skip
+
+
+def test_a_doubt_about_the_room_stands_beside_the_result() -> None:
+    doubtful = sheet(p_hPa=760.0)
+    assert [slip.kind for slip in doubtful.doubts] == [Kind.PRESSURE]
+    assert weigh(HALF, doubtful).verdict.call is Call.WITHIN
+
+
+def test_more_than_the_instrument_holds_is_not_asked_and_cannot_have_been_drawn() -> None:
+    with pytest.raises(Refused, match="more than the instrument holds"):
+        weigh(HALF, sheet(capacity_mL=0.4))
+    over = Weighing(without_g=12.3456, with_g=12.3456 + 0.53)
+    assert [slip.kind for slip in weigh(over, sheet(capacity_mL=0.5)).doubts] == [Kind.CAPACITY]
+    with pytest.raises(Refused, match="the weighed volume is more than the instrument holds"):
+        weigh(Weighing(without_g=12.3456, with_g=12.3456 + 0.6), sheet(capacity_mL=0.5))
+
+
+def test_milligrams_with_a_vessel_in_them_are_named_for_what_they_are() -> None:
+    with pytest.raises(Refused, match="some thousand times what was expected"):
+        weigh(Weighing(without_g=12345.6, with_g=12844.2), sheet())
+
+
+def test_a_reading_beyond_the_balance_is_refused_and_one_finer_than_its_display_doubted() -> None:
+    small = Balance(readability_g=0.001, repeatability_g=0.001, most_g=12.0)
+    with pytest.raises(Refused, match="the balance does not carry so much"):
+        weigh(HALF, sheet(balance=small))
+    coarse = Balance(readability_g=0.001, repeatability_g=0.001)
+    assert [slip.kind for slip in weigh(HALF, sheet(balance=coarse)).doubts] == [Kind.DIGITS] * 2
+
+
+def test_what_all_draws_share_is_everything_but_the_balance() -> None:
+    found = volume_by_weight(HALF, changed(evaporation=Blank(lost_g=0.0003, lost_u_g=0.0001)))
+    balance = [u for name, u in parts(found).items() if "of the balance" in name]
+    assert found.shared_u**2 + sum(u**2 for u in balance) == pytest.approx(found.u**2)
 
 
 def test_a_liquid_without_a_known_density_is_asked_for_one() -> None:
@@ -190,8 +216,18 @@ def test_a_liquid_without_a_known_density_is_asked_for_one() -> None:
     assert not any("density" in one for one in known.volume.not_in_it)
     exact = weigh(HALF, sheet(liquid="acetylcysteine 20 %", density_g_mL=1.06))
     assert "how well the density of the liquid is known" in exact.volume.not_in_it
-    with pytest.raises(Slipped, match="kg/m3"):
+    with pytest.raises(Refused, match="kg/m3"):
         weigh(HALF, sheet(liquid="saline", density_g_mL=1004.6))
+
+
+@pytest.mark.parametrize(("t", "density"), [(20.0, 1.06), (33.0, 1.06), (20.0, 0.998)])
+def test_a_density_of_another_liquid_than_the_one_named_is_refused(t: float, density: float) -> None:
+    with pytest.raises(Refused, match="that of another liquid than saline"):
+        sheet(liquid="saline", t_degC=t, density_g_mL=density).setup()
+
+
+def test_a_density_that_fits_the_liquid_named_is_taken() -> None:
+    assert weigh(HALF, sheet(liquid="saline", density_g_mL=1.005)).verdict.call is Call.WITHIN
 
 
 def test_simple_acceptance_is_a_setting_of_the_sheet() -> None:

@@ -1,14 +1,14 @@
 """Readings pasted from a balance or a spreadsheet: a column or CSV text in, exact readings out. Everything or nothing.
 
 A first line of headings may name the columns and their units ("without (g)", "with_mg"); without one the caller names them.
-A cell may carry its own unit. Every fault is named with its row and all are told together; nothing is half imported.
+Columns that only count or date the draws are passed over. A cell may carry its own unit. Every fault is named with its row and all are told together; nothing is half imported.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -21,8 +21,14 @@ HEADINGS: Final[Mapping[str, tuple[str, ...]]] = {
     "again": ("again", "tare again", "empty again"),
     "net": ("net", "mass", "weight"),
     "volume": ("volume",),
+    "draw": ("draw", "number", "no", "row"),
+    "date": ("date",),
+    "time": ("time",),
 }
 """Columns that are known, with the headings that people write."""
+
+PASSED_OVER: Final = frozenset({"draw", "date", "time"})
+"""Columns that say nothing about a mass or a volume."""
 
 UNITS: Final = {"g": "mass", "mg": "mass", "mL": "volume", "microlitre": "volume"}
 SPELLED: Final = {"g": "g", "mg": "mg", "ml": "mL", "ul": "microlitre", "µl": "microlitre", "μl": "microlitre"}
@@ -37,13 +43,18 @@ UNKNOWN_HEADING: Final = "the heading is not known"
 TWICE: Final = "the column stands twice"
 CELLS: Final = "the row has another number of cells than there are columns"
 TOO_MANY: Final = "there are more rows than are read at once"
+TOO_LARGE: Final = "the file is larger than is read at once"
+NOT_TEXT: Final = "the file is not text in UTF-8"
 NONE: Final = "there are no readings"
 
-MOST_ROWS: Final = 5000
+MOST_ROWS: Final = 500
+MOST_BYTES: Final = 100_000
 OFF: Final = 300
 
 _CELL = re.compile(r"(?P<sign>[-−+]?)\s*(?P<number>[0-9.,]+)\s*(?P<unit>[A-Za-zµμ]*)")
-_HEADING = re.compile(r"(?P<name>[A-Za-z][A-Za-z _]*?)[ _]*(?:[ _(\[](?P<unit>mg|g|ml|ul|µl|μl)[)\]]?)?", re.IGNORECASE)
+_HEADING = re.compile(
+    r"(?P<name>[A-Za-z][A-Za-z _]*?)\.?[ _]*(?:[ _(\[](?P<unit>mg|g|ml|ul|µl|μl)[)\]]?)?", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +63,24 @@ class Row:
 
     number: int
     readings: Mapping[str, Quantity]
+
+
+def decode_readings(content: bytes) -> str:
+    """The text of a file. Refused when it is larger than MOST_BYTES, or no text in UTF-8 (a spreadsheet's own file is not).
+
+    >>> decode_readings(b"0.512\\n0.498")
+    '0.512\\n0.498'
+    """
+    if len(content) > MOST_BYTES:
+        raise _refused("readings", TOO_LARGE, f"{len(content):,} bytes", f"at most {MOST_BYTES:,} bytes")
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        came = f"byte {error.start + 1:,} of {len(content):,}"
+        raise _refused("readings", NOT_TEXT, came, "a CSV file, saved as UTF-8") from error
+    if "\0" in text:
+        raise _refused("readings", NOT_TEXT, "a file with bytes that no text has", "a CSV file, saved as UTF-8")
+    return text
 
 
 def read_readings(text: str, *, columns: Sequence[str] = ("net",), unit: str = "") -> tuple[Row, ...]:
@@ -65,23 +94,34 @@ def read_readings(text: str, *, columns: Sequence[str] = ("net",), unit: str = "
     Traceback (most recent call last):
     drawndose.quantities.faults.Refused: row 1, net: a comma stands where a decimal point belongs. Came: "0,512". Accepted: 0.512.
     """
+    rows, faults = sift_readings(text, columns=columns, unit=unit)
+    gather(faults)
+    return rows
+
+
+def sift_readings(
+    text: str, *, columns: Sequence[str] = ("net",), unit: str = ""
+) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
+    """The rows that can be read, and the faults of the others: for whoever looks over everything before refusing it.
+
+    Refused at once where there is nothing to sift: no rows, too many, or headings that are not known.
+    """
     lines = [(number, line.strip()) for number, line in enumerate(text.lstrip("\ufeff").splitlines(), start=1)]
     lines = [(number, line) for number, line in lines if line]
     if not lines or len(lines) > MOST_ROWS:
         rule, accepted = (TOO_MANY, f"{MOST_ROWS} rows") if lines else (NONE, "a column of numbers")
-        raise Refused([Fault(field="readings", rule=rule, came=f"{len(lines)} rows", accepted=accepted)])
+        raise _refused("readings", rule, f"{len(lines)} rows" if lines else "nothing", accepted)
     separator = _separator(lines[0][1], len(columns))
     named = [(name, unit) for name in columns]
     if not re.search(r"[0-9]", lines[0][1]):
         named = _headings(_cells(lines[0][1], separator), unit)
         lines = lines[1:]
-    faults: list[Fault] = (
-        [] if lines else [Fault(field="readings", rule=NONE, came="a heading", accepted="rows below it")]
-    )
-    rows = [_row(number, _cells(line, separator), named, faults) for number, line in lines]
-    gather(faults)
-    gather(_other_unit(rows))
-    return tuple(rows)
+    if not lines:
+        raise _refused("readings", NONE, "a heading", "rows below it")
+    faults: list[Fault] = []
+    tried = [_row(number, _cells(line, separator), named, faults) for number, line in lines]
+    rows = tuple(row for row in tried if row is not None)
+    return rows, (*faults, *_other_unit(rows))
 
 
 def _separator(first: str, columns: int) -> str:
@@ -115,18 +155,24 @@ def _headings(cells: list[str], unit: str) -> list[tuple[str, str]]:
     return found
 
 
-def _row(number: int, cells: list[str], columns: list[tuple[str, str]], faults: list[Fault]) -> Row:
-    if len(cells) != len(columns):
-        came, accepted = f"{len(cells)} cells", f"{len(columns)}: {', '.join(name for name, _ in columns)}"
-        faults.append(Fault(field=f"row {number}", rule=CELLS, came=came, accepted=accepted))
-        return Row(number=number, readings={})
+def _row(number: int, cells: list[str], columns: list[tuple[str, str]], faults: list[Fault]) -> Row | None:
+    """The row; None, with its faults added, where it cannot be read."""
+    where, wanted, before = f"row {number}", len(columns), len(faults)
+    if len(cells) != wanted:
+        rule = DECIMAL_COMMA if len(cells) == 2 * wanted and all(cell.isdecimal() for cell in cells) else CELLS
+        accepted = "12.3456" if rule is DECIMAL_COMMA else f"{wanted}: {', '.join(name for name, _ in columns)}"
+        came = ",".join(cells) if rule is DECIMAL_COMMA else f"{len(cells)} cell{'s' if len(cells) != 1 else ''}"
+        faults.append(Fault(field=where, rule=rule, came=came, accepted=accepted))
+        return None
     found = {}
     for cell, (name, unit) in zip(cells, columns, strict=True):
+        if name in PASSED_OVER:
+            continue
         try:
-            found[name] = _reading(cell, f"row {number}, {name}", "volume" if name == "volume" else "mass", unit)
+            found[name] = _reading(cell, f"{where}, {name}", "volume" if name == "volume" else "mass", unit)
         except Refused as refused:
             faults += refused.faults
-    return Row(number=number, readings=found)
+    return Row(number=number, readings=found) if len(faults) == before else None
 
 
 def _reading(cell: str, field: str, dimension: str, unit: str) -> Quantity:
@@ -149,7 +195,7 @@ def _refused(field: str, rule: str, came: str, accepted: str) -> Refused:
     return Refused([Fault(field=field, rule=rule, came=came, accepted=accepted)])
 
 
-def _other_unit(rows: list[Row]) -> list[Fault]:
+def _other_unit(rows: Sequence[Row]) -> list[Fault]:
     """Readings a thousand times off the middle one of their column; from three rows up."""
     faults = []
     for name in rows[0].readings if len(rows) > 2 else ():
@@ -163,23 +209,26 @@ def _other_unit(rows: list[Row]) -> list[Fault]:
     return faults
 
 
-def weighings(rows: Sequence[Row]) -> tuple[Weighing, ...]:
-    """Rows as weighings, in grams: a net mass, or the readings without and with the liquid. Refused for other columns.
+def weighings(rows: Sequence[Row]) -> tuple[tuple[str, Weighing], ...]:
+    """Rows as weighings in grams, each with its name: a net mass, or the readings without and with the liquid.
 
-    >>> weighings(read_readings("tare;gross\\n12.1;12.6", unit="g"))[0].net_g.__round__(6)
-    0.5
+    Refused for other columns, and with every row that holds a number which no balance shows.
+
+    >>> [(name, round(one.net_g, 6)) for name, one in weighings(read_readings("tare;gross\\n12.1;12.6", unit="g"))]
+    [('row 2', 0.5)]
     """
     found = []
+    faults: list[Fault] = []
     for row in rows:
-        grams = {name: float(one.to("g").value) for name, one in row.readings.items() if name != "volume"}
-        if "net" in grams:
-            found.append(Weighing(without_g=0.0, with_g=grams["net"]))
-        elif {"without", "with"} <= set(grams):
-            again = grams.get("again")
-            found.append(Weighing(without_g=grams["without"], with_g=grams["with"], without_again_g=again))
-        else:
-            came = ", ".join(row.readings)
-            raise _refused(
-                f"row {row.number}", "a weighing needs a net mass, or both readings", came, "net; without, with"
-            )
+        name = f"row {row.number}"
+        grams = {column: float(one.to("g").value) for column, one in row.readings.items() if column != "volume"}
+        if "net" not in grams and not {"without", "with"} <= set(grams):
+            came = ", ".join(row.readings) or "no readings"
+            raise _refused(name, "a weighing needs a net mass, or both readings", came, "net; without, with")
+        without, full = (0.0, grams["net"]) if "net" in grams else (grams["without"], grams["with"])
+        try:
+            found.append((name, Weighing(without_g=without, with_g=full, without_again_g=grams.get("again"))))
+        except Refused as refused:
+            faults += [replace(fault, field=f"{name}, {fault.field}") for fault in refused.faults]
+    gather(faults)
     return tuple(found)

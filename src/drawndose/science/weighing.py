@@ -32,23 +32,36 @@ VALID: Final[Valid] = {
     "lost_u_g": Range(0.0, 0.1, "g", "standard uncertainty of the mass evaporated"),
     "minutes": Range(0.0, 600.0, "min", "time in the open"),
     "gamma_per_degC": Range(0.0, 0.001, "/degC", "cubic expansion of the device"),
-    "reading_g": Range(-1000.0, 1000.0, "g", "reading of the balance"),
+    "reading_g": Range(-1e7, 1e7, "g", "reading of the balance"),
+    "most_g": Range(0.1, 1e5, "g", "greatest load of the balance"),
     "share": Range(1e-5, 0.5, "", "permitted share"),
 }
+
+SCATTER, DISPLAY, DRIFT = "repeatability of the balance", "readability of the balance", "drift of the balance"
+OF_ONE_DRAW: Final = frozenset({SCATTER, DISPLAY, DRIFT})
+"""What differs from draw to draw; everything else in a budget is the same for a whole round."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balance:
-    """A balance: the step of its display [g], the standard deviation of repeated readings [g], and by how many degrees of freedom."""
+    """A balance: the step of its display [g], the standard deviation of repeated readings [g], and by how many degrees of freedom.
+
+    most_g: what it carries at most [g]; infinite where nobody has said.
+    """
 
     readability_g: float
     repeatability_g: float
     nu: float = inf
+    most_g: float = inf
 
     def __post_init__(self) -> None:
-        hold(VALID, readability_g=self.readability_g, repeatability_g=self.repeatability_g)
-        if self.nu != inf:
-            hold(VALID, nu=self.nu)
+        unbounded = {name: one for name in ("nu", "most_g") if (one := getattr(self, name)) != inf}
+        hold(VALID, readability_g=self.readability_g, repeatability_g=self.repeatability_g, **unbounded)
+
+    @property
+    def difference_u_g(self) -> float:
+        """Standard uncertainty of the difference of two readings, by scatter and display alone [g]."""
+        return sqrt(2.0 * (self.repeatability_g**2 + (self.readability_g / 2.0) ** 2 / 3.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,8 +104,14 @@ class Weighing:
     without_again_g: float | None = None
 
     def __post_init__(self) -> None:
-        for reading in (self.without_g, self.with_g, *([] if self.without_again_g is None else [self.without_again_g])):
+        for reading in self.readings_g:
             hold(VALID, reading_g=reading)
+
+    @property
+    def readings_g(self) -> tuple[float, ...]:
+        """The readings as they were taken."""
+        again = () if self.without_again_g is None else (self.without_again_g,)
+        return (self.without_g, self.with_g, *again)
 
     @property
     def drift_g(self) -> float | None:
@@ -146,6 +165,11 @@ class Volume:
     not_in_it: tuple[str, ...]
 
     @property
+    def shared_u(self) -> float:
+        """What every draw of a round shares, because liquid, room and blank are the same for all [mL]: no repetition shows it."""
+        return sqrt(sum(one.u**2 for one in self.budget.contributions if one.name not in OF_ONE_DRAW))
+
+    @property
     def u(self) -> float:
         """Combined standard uncertainty, mL."""
         return self.budget.u
@@ -187,19 +211,13 @@ def _of_balance(weighing: Weighing, setup: Setup) -> list[Contribution]:
     """Two readings; where the empty vessel was read twice, its mean counts as half a reading's variance."""
     readings = sqrt(2.0) if weighing.drift_g is None else sqrt(1.5)
     step, scatter, z = setup.balance.readability_g / 2.0, setup.balance.repeatability_g, setup.z
+    shown = readings * step / sqrt(3.0) * z
     parts = [
-        Contribution(
-            name="repeatability of the balance", shape=Shape.NORMAL, u=readings * scatter * z, nu=setup.balance.nu
-        ),
-        Contribution(
-            name="readability of the balance",
-            shape=Shape.TRIANGULAR,
-            u=readings * step / sqrt(3.0) * z,
-            limit=2.0 * step * z,
-        ),
+        Contribution(name=SCATTER, shape=Shape.NORMAL, u=readings * scatter * z, nu=setup.balance.nu),
+        Contribution(name=DISPLAY, shape=Shape.TRIANGULAR, u=shown, limit=2.0 * step * z),
     ]
     if weighing.drift_g:
-        parts.append(_rectangle("drift of the balance", abs(weighing.drift_g) / 2.0 * z))
+        parts.append(_rectangle(DRIFT, abs(weighing.drift_g) / 2.0 * z))
     return parts
 
 
