@@ -1,44 +1,19 @@
 """The drawings against the volumes that they stand for, worked out again here from the numbers of the scale."""
 
 import doctest
-import importlib
 import re
 from fractions import Fraction
 
 import pytest
 
 from drawndose.bench import drawing
-from drawndose.bench.drawing import figure
-from drawndose.bench.drawing.syringe import window_of
+from drawndose.bench.drawing import barrel, figure
+from drawndose.bench.drawing.graduations import BARREL, window_of
 from drawndose.reference import Container, Instrument, Kind, load
+from tests.bench.drawing.seen import CLOSE, NUMBER_STYLE, every_line, lines, texts
 
-syringe_module = importlib.import_module("drawndose.bench.drawing.syringe")
-SYRINGES = [tool for tool in load().instruments if tool.kind is Kind.SYRINGE and tool.tip == "luer"]
-DROPPERS = [tool for tool in load().instruments if tool.kind is Kind.DROPPER]
-CLOSE = Fraction(1, 4)
-
-NUMBER_STYLE = re.compile(
-    r"(?<![\d.])\.\d"  # a naked point
-    r"|\d\.\d*0(?!\d)"  # a trailing zero
-    r"|\d{4}"  # no comma from 1,000 on
-    r"|(?<![a-z])cc\b|\bIU\b|\d ?U\b|\bmLs\b|[\u00b5\u03bc]|/ ?\d|/ ?mL"
-)
-
-
-def lines(svg: str, css: str) -> list[tuple[Fraction, Fraction]]:
-    """Volume and height of every line of a class."""
-    found = re.findall(rf'<line class="{css}" [^>]*y1="([^"]+)"[^>]*y2="([^"]+)" data-ml="([^"]+)"', svg)
-    assert all(first == last for first, last, _ in found)
-    return [(Fraction(volume), Fraction(height)) for height, _, volume in found]
-
-
-def texts(svg: str) -> list[str]:
-    return [one.replace("\u00a0", " ") for one in re.findall(r"<text[^>]*>([^<]*)</text>", svg)]
-
-
-def every_line(tool: Instrument) -> list[Fraction]:
-    count = int(tool.capacity / tool.step)
-    return [tool.step * place for place in range(1, count + 1)]
+SYRINGES = [tool for tool in load().measures if tool.kind is Kind.SYRINGE and tool.tip == "luer"]
+DROPPERS = [tool for tool in load().measures if tool.kind is Kind.DROPPER]
 
 
 def test_coordinates_are_written_exactly() -> None:
@@ -135,21 +110,6 @@ def test_cup_is_a_fill_guide_and_says_that_it_is_no_measure() -> None:
             assert abs(level - (166 - total / one.holds.to("mL").value * 130)) <= CLOSE
 
 
-def test_every_text_in_every_drawing_is_written_in_the_style_of_numbers() -> None:
-    said: set[str] = set()
-    for tool in SYRINGES:
-        for volume in every_line(tool):
-            made = drawing.syringe("d", tool, volume, "here")
-            said |= {*texts(made.svg), *texts(made.small)}
-    for tool in DROPPERS:
-        for volume in tool.marks:
-            said |= set(texts(drawing.dropper("d", tool, volume, "here").svg))
-    for one in load().cups:
-        said |= set(texts(drawing.cup("d", one, one.needs.to("mL").value).svg))
-    assert {text for text in said if NUMBER_STYLE.search(text)} == set()
-    assert all(text.endswith(" mL") for text in said if re.match(r"\d", text) and not re.fullmatch(r"[\d.,]+", text))
-
-
 @pytest.mark.parametrize(
     "wrong", ["1.0 mL", ".5 mL", "2.50", "5cc", "5 cc", "10 U", "1000", "2.5 mg/3 mL", "5 \u00b5g"]
 )
@@ -170,14 +130,5 @@ def test_a_full_cup_has_one_word_at_its_line_and_no_rod_is_drawn_where_the_windo
         full = texts(drawing.cup("d", one, one.holds.to("mL").value).svg)
         assert [text for text in full if text.startswith("fill")] == []
         assert any(text.startswith("holds") for text in full)
-    assert syringe_module._rod(Fraction(5), Fraction(5)) == ""
-    assert syringe_module._rod(Fraction(5), Fraction(9), torn_off=False) != ""
-
-
-def test_a_drawing_alone_has_room_for_its_strokes_and_names_itself() -> None:
-    made = drawing.syringe("d", load().instrument("syringe-3"), Fraction(2, 5), "here")
-    file = drawing.alone(made)
-    assert file.count("xmlns=") == 1
-    assert 'viewBox="-4 -4 ' in file
-    assert "<title>3 mL syringe, luer lock: fill to 0.4" in file
-    assert "aria-" not in file
+    assert barrel.rod(Fraction(5), Fraction(5), BARREL) == ""
+    assert barrel.rod(Fraction(5), Fraction(9), BARREL, torn_off=False) != ""

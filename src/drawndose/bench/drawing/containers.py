@@ -12,9 +12,9 @@ from fractions import Fraction
 from drawndose.bench.drawing.figure import (
     Figure,
     Number,
+    circle,
     group,
     line,
-    ml,
     ml_about,
     path,
     rect,
@@ -56,7 +56,7 @@ def container(
 NOT_A_MEASURE = {
     Container.DROPPER_BOTTLE: "The bottle itself measures nothing.",
     Container.STOPPERED_VIAL: "A vial holds more than its label says: what comes out is measured.",
-    Container.GLASS_AMPOULE: "An ampoule holds more than its label says: what comes out is measured. The dot shows the neck.",
+    Container.GLASS_AMPOULE: "An ampoule holds more than its label says: what comes out is measured. The dot marks the score on the neck, where it breaks.",
     Container.PLASTIC_UNIT_DOSE: "A unit dose measures only by being emptied.",
     Container.POWDER_VIAL: "The level is the volume after making up.",
     Container.BULK: "The bottle itself measures nothing.",
@@ -78,7 +78,7 @@ def _cell(kind: Container, place: int, holds: tuple[Fraction, Fraction], taken: 
     outline, inner_left, inner_right = OUTLINES[kind](left, floor)
     right = inner_right + 5
     bracket = path("band-edge", "M", right, level, "H", right + 8, "V", after, "H", right)
-    told = ml(taken) if taken == holds[0] or taken.denominator < 10_000 else ml_about(taken)
+    told = ml_about(taken).replace(" ", "\u00a0")
     # Short decimals fit under a narrow outline; anything longer is said in the table instead of being squeezed.
     label = text("container-number", left + 25, floor + 26, told if len(told) < 9 else "see table", "middle")
     return group(
@@ -139,8 +139,8 @@ def _ampoule(left: Number, floor: Number) -> Outline:
     )
     body += path("outline", "M", left + 33, floor - 114, "Q", left + 36, floor - 104, left + 30, floor - 96)
     body += path("outline", "M", left + 30, floor - 96, "Q", left + 40, floor - 90, left + 40, floor - 82, "V", floor)
-    dot = f'<circle class="dot" cx="{left + 25}" cy="{floor - 96}" r="2.5"/>'
-    return body + line("outline", left + 10, floor, left + 40, floor) + dot, left + 10, left + 40
+    score = line("score", left + 20, floor - 96, left + 30, floor - 96) + circle("dot", left + 25, floor - 100, 2)
+    return body + line("outline", left + 10, floor, left + 40, floor) + score, left + 10, left + 40
 
 
 def _unit_dose(left: Number, floor: Number) -> Outline:

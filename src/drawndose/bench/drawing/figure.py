@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from html import escape
 
 from drawndose.quantities import Quantity, show, show_about
 
 Number = int | Fraction
+PI = Fraction(355, 113)
+LINE = 18
+UNITS_PER_MM = 4  # in a drawing of life size; a line of 1.5 units is then 0.375 mm wide
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +52,16 @@ def px(value: Number) -> str:
     return f"{sign}{whole}.{part:02d}".rstrip("0").rstrip(".") if part else f"{sign}{whole}"
 
 
+def root(square: Fraction) -> Fraction:
+    """A square root to four decimals, for the few lengths that are not linear in a volume: a radius, a bore.
+
+    >>> root(Fraction(9, 4)), root(Fraction(2))
+    (Fraction(3, 2), Fraction(7071, 5000))
+    """
+    found = (Decimal(square.numerator) / Decimal(square.denominator)).sqrt()
+    return Fraction(found.quantize(Decimal("0.0001")))
+
+
 def ml(volume: Fraction) -> str:
     """A volume that the drawing prints: exact, with its unit on the same line."""
     return show(Quantity.of_text(volume, "mL")).replace(" ", "\u00a0")
@@ -81,9 +95,19 @@ def path(css: str, *parts: str | Number) -> str:
     return f'<path class="{css}" d="{written}"/>'
 
 
+def circle(css: str, x: Number, y: Number, radius: Number) -> str:
+    """A circle around its centre."""
+    return f'<circle class="{css}" cx="{px(x)}" cy="{px(y)}" r="{px(radius)}"/>'
+
+
 def text(css: str, x: Number, y: Number, says: str, anchor: str = "start") -> str:
     """A line of text."""
     return f'<text class="{css}" x="{px(x)}" y="{px(y)}" text-anchor="{anchor}">{escape(says)}</text>'
+
+
+def lines_of_text(css: str, x: Number, y: Number, *says: str) -> str:
+    """Lines under one another, for words that are longer than the room beside a barrel."""
+    return "".join(text(css, x, y + LINE * place, one) for place, one in enumerate(says))
 
 
 def group(css: str, *parts: str) -> str:
@@ -91,9 +115,14 @@ def group(css: str, *parts: str) -> str:
     return f'<g class="{css}">{"".join(parts)}</g>'
 
 
-def svg(ident: str, width: Number, height: Number, *parts: str, css: str = "") -> str:
-    """The whole picture as one image for a screen reader, named and described by the text that stands under it."""
-    size = f'viewBox="0 0 {px(width)} {px(height)}" width="{px(width)}" height="{px(height)}"'
+def svg(ident: str, width: Number, height: Number, *parts: str, css: str = "", life_size: bool = False) -> str:
+    """The whole picture as one image for a screen reader, named and described by the text that stands under it.
+
+    life_size: on paper it measures what it shows, with UNITS_PER_MM of its units for 1 mm.
+    """
+    each, unit = (UNITS_PER_MM, "mm") if life_size else (1, "")
+    size = f'width="{px(Fraction(width, each))}{unit}" height="{px(Fraction(height, each))}{unit}"'
+    size = f'viewBox="0 0 {px(width)} {px(height)}" {size}'
     told = f'role="img" aria-labelledby="{ident}-name" aria-describedby="{ident}-words"'
     return f'<svg class="{css}" {told} {size} focusable="false">{"".join(parts)}</svg>'
 
@@ -114,10 +143,17 @@ def torn(css: str, left: Number, right: Number, y: Number, teeth: int = 6) -> st
 
 
 def callout(y: Number, width: Number, volume: Fraction, says: str) -> str:
-    """The framed number on the side without numerals, level with the reading line."""
+    """The framed number on the side without numerals, its middle at this height: the reading line's, where it can be."""
+    middle = Fraction(width, 2)
     return group(
         "callout",
         rect("callout-box", 1, y - 27, width - 1, 54, 4),
-        text("callout-number", Fraction(width, 2), y - 3, ml(volume), "middle"),
-        text("callout-words", Fraction(width, 2), y + 17, says, "middle"),
+        text("callout-number", middle, y - 2, ml(volume), "middle"),
+        text("callout-words", middle, y + 18, says, "middle"),
     )
+
+
+def badge(x: Number, y: Number, number: int) -> str:
+    """The number of a moment of a step, in a ring: 1 before, 2 after."""
+    ring = circle("badge", x, y, 10)
+    return group("nth-moment", ring, text("badge-number", x, y + Fraction(11, 2), str(number), "middle"))

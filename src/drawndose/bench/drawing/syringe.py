@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from drawndose.bench.drawing import barrel
+from drawndose.bench.drawing.bubble import Bubble, bubble_words
 from drawndose.bench.drawing.figure import (
     Figure,
     Scale,
-    callout,
     group,
     line,
     ml,
@@ -24,216 +25,183 @@ from drawndose.bench.drawing.figure import (
     text,
     torn,
 )
+from drawndose.bench.drawing.graduations import (
+    BARREL,
+    CLOSEST,
+    USUAL,
+    Wall,
+    banded,
+    crowded,
+    marks,
+    numerals,
+    pitch_of,
+    reading,
+    scale_rows,
+    scale_words,
+    window_of,
+)
 from drawndose.reference import Instrument
 
-WIDTH, LEFT, RIGHT = 270, 146, 206
-CALLOUT, GUTTER = 116, 122
-USUAL, LONGEST, CLOSEST, WIDEST = 280, 300, 5, 20
-LONG, MIDDLE, SHORT = 26, 20, 14
-STOPPER = 30
+WIDTH, SMALL = 270, Wall(Fraction(14), Fraction(40))
+HEAD, FOOT = 54, 48
+NOTE = 30  # more room above the barrel for the words beside a bubble
+NONE = Fraction(0)
 
 
-def syringe(ident: str, instrument: Instrument, volume: Fraction, reading: str, *, part: str = "") -> Figure:
-    """The drawing of one fill. `reading` is the engine's sentence on where to read; `part` says which fill this is."""
+def syringe(
+    ident: str, instrument: Instrument, volume: Fraction, reading: str, *, part: str = "", bubble: Fraction = NONE
+) -> Figure:
+    """The drawing of one fill, for the step in which the edge is set on the mark and read.
+
+    reading: the engine's sentence on where to read. part: which fill this is. bubble: air that someone saw, mL, less than
+    the volume. ValueError for a volume without a line, and for air that leaves no liquid.
+    """
     if not instrument.shows(volume):
         raise ValueError(f"{volume} mL has no line on the {instrument.name}: nothing is drawn between lines")
-    small = ""
-    if Fraction(LONGEST) / (instrument.capacity / instrument.step) >= CLOSEST:
-        picture = _whole(ident, instrument, volume)
-    else:
-        picture = _window(ident, instrument, volume)
-        small = _overview(instrument, volume)
+    if not 0 <= bubble < volume:
+        raise ValueError(f"{bubble} mL of air in {volume} mL: the air must leave some liquid")
+    window = crowded(instrument) and _bubble_fits(instrument, volume, bubble)
+    words = (scale_words(instrument), f"Set {reading}.", _error_words(instrument, volume))
+    air = (("Air", ml(bubble)), ("Liquid", ml(volume - bubble))) if bubble else ()
     return Figure(
         ident=ident,
         kind="syringe",
-        name=f"{part}{instrument.name}: fill to {ml(volume)}.",
-        words=(_scale_words(instrument), f"Set {reading}.", _error_words(instrument, volume)),
-        rows=_rows(instrument, volume),
-        svg=picture,
-        small=small,
+        name=f"{part}{instrument.name}: fill to {ml(volume)}{f', air {ml(bubble)}' if bubble else ''}.",
+        words=(*words, bubble_words(volume, bubble)) if bubble else words,
+        rows=(*scale_rows(instrument, volume), *air),
+        svg=(_window if window else _whole)(ident, instrument, volume, bubble),
+        small=_overview(instrument, volume, bubble) if window else "",
     )
-
-
-def _scale_words(instrument: Instrument) -> str:
-    return f"Marks every {ml(instrument.step)}, numbers every {ml(instrument.numbered)}."
 
 
 def _error_words(instrument: Instrument, volume: Fraction) -> str:
     error = instrument.permissible_error(volume)
     told = f"A syringe of this kind may be off by up to {ml_about(error)} either way"
-    if _band(instrument, volume):
+    if banded(instrument, volume):
         return f"{told}: the bracket. It is no room for the hand; set the edge on the line."
     return f"{told}, less than one mark shows."
 
 
-def _rows(instrument: Instrument, volume: Fraction) -> tuple[tuple[str, str], ...]:
-    past = volume % instrument.numbered
-    number = volume - past
-    where = f"{int(past / instrument.step)} past {numeral(number)}" if past else f"on the number {numeral(number)}"
+def whole_barrel(
+    instrument: Instrument, volume: Fraction, scale: Scale, wall: Wall, inside: str = ""
+) -> tuple[str, ...]:
+    """All of a barrel, filled to a line, in the order of painting: the marks over liquid, stopper and what is inside."""
+    zero, edge, end = scale.y(NONE), scale.y(volume), scale.y(instrument.capacity)
     return (
-        ("Instrument", instrument.name),
-        ("One mark", ml(instrument.step)),
-        ("Read at", ml(volume)),
-        ("Marks", where),
-        ("May be off by", f"{ml_about(instrument.permissible_error(volume))} either way"),
+        group("liquid", rect("liquid-body", wall.left, zero, wall.width, edge - zero), inside),
+        barrel.tip(instrument.tip == "luer", zero, wall),
+        barrel.walls(wall, zero, end),
+        barrel.rod(edge + barrel.STOPPER, max(end + 40, edge + barrel.STOPPER + 4), wall),
+        barrel.barrel_end(end, wall),
+        barrel.stopper(edge, wall),
+        marks(instrument, scale, NONE, instrument.capacity, wall),
+        numerals(instrument, scale, NONE, instrument.capacity, wall),
     )
 
 
-def _band(instrument: Instrument, volume: Fraction) -> bool:
-    """The permissible error is drawn only when the bracket spans at least one step; otherwise words say it."""
-    return instrument.permissible_error(volume) * 2 >= instrument.step
-
-
-def marks(instrument: Instrument, scale: Scale, low: Fraction, high: Fraction, every: Fraction) -> str:
-    """The marks from low to high: long with a number, middle at half way where a mark stands there, short else."""
-    found = []
-    half = instrument.numbered / 2
-    place = -(-low // every) * every
-    while place <= high:
-        length = SHORT
-        if place % instrument.numbered == 0:
-            length = LONG
-        elif half % instrument.step == 0 and place % half == 0:
-            length = MIDDLE
-        found.append(line("mark", RIGHT - length, scale.y(place), RIGHT, scale.y(place), place))
-        place += every
-    return group("marks", *found)
-
-
-def numerals(instrument: Instrument, scale: Scale, low: Fraction, high: Fraction, x: int = RIGHT + 9) -> str:
-    """The numbers of the scale, on one side, level with their marks."""
-    found = []
-    place = -(-low // instrument.numbered) * instrument.numbered
-    while place <= high:
-        found.append(text("numeral", x, scale.y(place) + Fraction(11, 2), numeral(place)))
-        place += instrument.numbered
-    return group("numerals", *found)
-
-
-def _reading(instrument: Instrument, scale: Scale, volume: Fraction) -> str:
-    """Bracket, line with its halo, and the framed number, painted last."""
-    y, parts = scale.y(volume), []
-    if _band(instrument, volume):
-        error = instrument.permissible_error(volume)
-        top, bottom = scale.y(max(volume - error, Fraction(0))), scale.y(volume + error)
-        tint = rect("band-tint", GUTTER, top, 12, bottom - top)
-        edge = path("band-edge", "M", GUTTER + 12, top, "H", GUTTER, "V", bottom, "H", GUTTER + 12)
-        parts.append(group("band", tint, edge))
-    parts.append(line("halo", CALLOUT, y, RIGHT, y))
-    parts.append(line("edge", CALLOUT, y, RIGHT, y, volume))
-    parts.append(callout(y, CALLOUT, volume, "read here"))
-    return "".join(parts)
-
-
-def _stopper(y: Fraction) -> str:
-    dome = path("dome", "M", LEFT + 3, y, "Q", Fraction(LEFT + RIGHT, 2), y - 14, RIGHT - 3, y)
-    ribs = [rect("rib", x, y + top, 4, 7) for x in (LEFT, RIGHT - 4) for top in (6, 17)]
-    return group("stopper", rect("stopper-body", LEFT + 1, y, RIGHT - LEFT - 2, STOPPER), dome, *ribs)
-
-
-def _tip(instrument: Instrument, y: Fraction) -> str:
-    """The end of the barrel with its tip; a luer lock has a collar. Its dead space is outline only."""
-    middle = Fraction(LEFT + RIGHT, 2)
-    nozzle = path("outline", "M", middle - 6, y - 8, "L", middle - 4, y - 40, "H", middle + 4, "L", middle + 6, y - 8)
-    shoulder = path("outline", "M", LEFT, y, "Q", LEFT, y - 8, middle - 14, y - 8, "H", middle + 14)
-    shoulder += path("outline", "M", middle + 14, y - 8, "Q", RIGHT, y - 8, RIGHT, y)
-    if instrument.tip != "luer":
-        return group("tip", nozzle, shoulder)
-    collar = path("outline", "M", middle - 12, y - 8, "V", y - 26, "M", middle + 12, y - 8, "V", y - 26)
-    return group("tip", nozzle, shoulder, collar)
-
-
-def _barrel_end(y: Fraction) -> str:
-    flange = rect("flange", LEFT - 18, y + 12, RIGHT - LEFT + 36, 8, 3)
-    walls = line("outline", LEFT, y, LEFT, y + 12) + line("outline", RIGHT, y, RIGHT, y + 12)
-    return group("barrel-end", walls, flange)
-
-
-def _rod(top: Fraction, bottom: Fraction, *, torn_off: bool = True) -> str:
-    """The plunger rod, torn off below the barrel; in a window the barrel's own torn edge ends it."""
-    if bottom <= top:
-        return ""
-    left, right = LEFT + 18, RIGHT - 18
-    walls = line("thin", left, top, left, bottom) + line("thin", right, top, right, bottom)
-    return group("rod", walls, torn("thin", left, right, bottom, 3) if torn_off else "")
-
-
-def _whole(ident: str, instrument: Instrument, volume: Fraction) -> str:
-    capacity = instrument.capacity
-    length = max(Fraction(USUAL), CLOSEST * capacity / instrument.step)
-    scale = Scale(Fraction(54), length / capacity)
-    zero, edge, end = scale.y(Fraction(0)), scale.y(volume), scale.y(capacity)
+def _whole(ident: str, instrument: Instrument, volume: Fraction, air: Fraction) -> str:
+    length = max(Fraction(USUAL), CLOSEST * instrument.capacity / instrument.step)
+    scale = Scale(Fraction(HEAD + (NOTE if air else 0)), length / instrument.capacity)
+    zero = scale.y(NONE)
+    inside, told = _air(air, scale, zero, scale.y(volume), zero - 64)
     return svg(
         ident,
         WIDTH,
-        end + 48,
-        group("liquid", rect("liquid-body", LEFT, zero, RIGHT - LEFT, edge - zero)),
-        _tip(instrument, zero),
-        group("barrel", line("outline", LEFT, zero, LEFT, end), line("outline", RIGHT, zero, RIGHT, end)),
-        _rod(edge + STOPPER, max(end + 40, edge + STOPPER + 4)),
-        _barrel_end(end),
-        _stopper(edge),
-        marks(instrument, scale, Fraction(0), capacity, instrument.step),
-        numerals(instrument, scale, Fraction(0), capacity),
-        _reading(instrument, scale, volume),
+        scale.y(instrument.capacity) + FOOT,
+        *whole_barrel(instrument, volume, scale, BARREL, inside),
+        told,
+        reading(instrument, scale, volume, BARREL, "read here"),
         css="scale-drawing",
     )
 
 
-def window_of(instrument: Instrument, volume: Fraction) -> tuple[Fraction, Fraction]:
-    """From which volume to which the window shows: a numbered mark on each side of the target, and two steps more."""
-    numbered, step = instrument.numbered, instrument.step
-    below = (-(-volume // numbered) - 1) * numbered
-    above = (volume // numbered + 1) * numbered
-    return max(below - 2 * step, Fraction(0)), min(above + 2 * step, instrument.capacity)
+def _air(air: Fraction, scale: Scale, top: Fraction, edge: Fraction, note: Fraction) -> tuple[str, str]:
+    """The bubble between the upper end of the liquid and the stopper, and its words; both "" where there is no air."""
+    if not air:
+        return "", ""
+    bubble = Bubble(volume=air, per_ml=scale.per_ml, wall=BARREL)
+    if bubble.round_fits(top, edge):
+        to = (BARREL.middle - bubble.radius, top + 4 + bubble.radius)
+    else:
+        to = (BARREL.left + 6, top + air * scale.per_ml / 2)
+    return bubble.drawn(top, edge), bubble.told(Fraction(2), note, to)
 
 
-def _window(ident: str, instrument: Instrument, volume: Fraction) -> str:
+def _bubble_fits(instrument: Instrument, volume: Fraction, air: Fraction) -> bool:
+    """True when a window has room for the bubble; a larger one is shown in the whole syringe."""
+    if not air:
+        return True
+    low, _ = window_of(instrument, volume)
+    scale = window_scale(instrument, volume)
+    return Bubble(volume=air, per_ml=scale.per_ml, wall=BARREL).round_fits(scale.y(low), scale.y(volume))
+
+
+def window_scale(instrument: Instrument, volume: Fraction, more: int = 0) -> Scale:
+    """The scale of the window around one line; with `more` pixels of room above it."""
     low, high = window_of(instrument, volume)
-    pitch = min(Fraction(WIDEST), Fraction(USUAL) / ((high - low) / instrument.step))
-    top = Fraction(54 if low == 0 else 40)
-    scale = Scale(top - low * pitch / instrument.step, pitch / instrument.step)
+    per_ml = pitch_of(instrument, low, high) / instrument.step
+    return Scale((HEAD if low == 0 else 40) + more - low * per_ml, per_ml)
+
+
+def _window(ident: str, instrument: Instrument, volume: Fraction, air: Fraction) -> str:
+    low, _ = window_of(instrument, volume)
+    scale = window_scale(instrument, volume, NOTE if air else 0)
+    start = scale.y(low)
+    inside, told = _air(air, scale, start, scale.y(volume), start - (64 if low == 0 else 40))
+    parts, bottom = window_parts(instrument, volume, scale, inside)
+    error = instrument.permissible_error(volume) if banded(instrument, volume) else 0
+    return svg(
+        ident,
+        WIDTH,
+        max(bottom + 12, scale.y(volume + error) + 4),
+        *parts,
+        told,
+        reading(instrument, scale, volume, BARREL, "read here"),
+        css="scale-drawing",
+    )
+
+
+def window_parts(
+    instrument: Instrument, volume: Fraction, scale: Scale, inside: str = ""
+) -> tuple[tuple[str, ...], Fraction]:
+    """The barrel around one line, torn off where the instrument goes on, and how far down the picture reaches."""
+    low, high = window_of(instrument, volume)
     start, edge, end = scale.y(low), scale.y(volume), scale.y(high)
     # The liquid and the walls run on to the torn edge; at either end of the scale the instrument really ends.
+    last = high == instrument.capacity
     head = start if low == 0 else start - 24
-    foot = end if high == instrument.capacity else end + 24
-    bottom = max(foot, edge + STOPPER) + (40 if high == instrument.capacity else 0)
-    rod = _rod(edge + STOPPER, bottom if high == instrument.capacity else foot, torn_off=high == instrument.capacity)
-    ends = [_tip(instrument, head) if low == 0 else torn("outline", LEFT, RIGHT, head)]
-    ends.append(_barrel_end(end) if high == instrument.capacity else torn("outline", LEFT, RIGHT, foot))
-    lowest = scale.y(volume + instrument.permissible_error(volume)) if _band(instrument, volume) else edge
-    return svg(
-        ident,
-        WIDTH,
-        max(bottom + 12, lowest + 4),
-        group(
-            "liquid",
-            rect("liquid-body", LEFT, head + 6 if low else head, RIGHT - LEFT, edge - head - (6 if low else 0)),
-        ),
-        group("barrel", line("outline", LEFT, head, LEFT, foot), line("outline", RIGHT, head, RIGHT, foot)),
-        rod,
-        _stopper(edge),
-        *ends,
-        marks(instrument, scale, low, high, instrument.step),
-        numerals(instrument, scale, low, high),
-        _reading(instrument, scale, volume),
-        css="scale-drawing",
-    )
+    foot = end if last else end + 24
+    bottom = max(foot, edge + barrel.STOPPER) + (40 if last else 0)
+    liquid = head + 6 if low else head
+    return (
+        group("liquid", rect("liquid-body", BARREL.left, liquid, BARREL.width, edge - liquid), inside),
+        barrel.walls(BARREL, head, foot),
+        barrel.rod(edge + barrel.STOPPER, bottom if last else foot, BARREL, torn_off=last),
+        barrel.stopper(edge, BARREL),
+        barrel.tip(instrument.tip == "luer", head, BARREL)
+        if low == 0
+        else torn("outline", BARREL.left, BARREL.right, head),
+        barrel.barrel_end(end, BARREL) if last else torn("outline", BARREL.left, BARREL.right, foot),
+        marks(instrument, scale, low, high, BARREL),
+        numerals(instrument, scale, low, high, BARREL),
+    ), bottom
 
 
-def _overview(instrument: Instrument, volume: Fraction) -> str:
+def _overview(instrument: Instrument, volume: Fraction, air: Fraction) -> str:
     """The whole syringe, small: its numbered marks, and a frame where the window is."""
-    scale = Scale(Fraction(54), Fraction(190) / instrument.capacity)
-    left, right = 14, 40
+    scale = Scale(Fraction(HEAD), Fraction(190) / instrument.capacity)
+    left, right = SMALL
     low, high = window_of(instrument, volume)
-    zero, edge, end = scale.y(Fraction(0)), scale.y(volume), scale.y(instrument.capacity)
+    zero, edge, end = scale.y(NONE), scale.y(volume), scale.y(instrument.capacity)
     found = [rect("liquid-body", left, zero, right - left, edge - zero)]
+    if air:
+        found.append(Bubble(volume=air, per_ml=scale.per_ml, wall=SMALL).drawn(zero, edge))
     found.append(path("outline", "M", left, end + 8, "V", zero, "L", 24, zero - 8, "V", zero - 30, "H", 30))
     found.append(path("outline", "M", 30, zero - 30, "V", zero - 8, "L", right, zero, "V", end + 8))
     found.append(rect("flange", 4, end + 8, 46, 6, 2))
     found.append(rect("stopper-body", left + 1, edge, right - left - 2, 12))
     found.append(line("thin", 27, edge + 12, 27, end + 44) + line("thin", 18, end + 44, 36, end + 44))
-    place = Fraction(0)
+    place = NONE
     while place <= instrument.capacity:
         found.append(line("mark", right - 10, scale.y(place), right, scale.y(place), place))
         if place in {0, instrument.capacity / 2, instrument.capacity}:
@@ -242,6 +210,3 @@ def _overview(instrument: Instrument, volume: Fraction) -> str:
     found.append(rect("window-frame", 8, scale.y(low), 38, scale.y(high) - scale.y(low)))
     found.append(line("edge", 6, edge, right, edge, volume))
     return silent_svg(80, end + 52, *found, css="overview")
-
-
-__all__ = ["marks", "numerals", "syringe", "window_of"]
