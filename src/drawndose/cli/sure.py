@@ -3,6 +3,7 @@
 import argparse
 from typing import TYPE_CHECKING
 
+from drawndose.cli.weighed_file import spread_of
 from drawndose.quantities import Fault, Refused
 from drawndose.reference import Catalogue
 
@@ -21,6 +22,12 @@ def add_settings(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--draws", default="", metavar="NUMBER", help="from how many weighed draws that was found")
     group.add_argument("--holds-reading", action="store_true", help="that spread holds the reading already")
     group.add_argument(
+        "--operator",
+        default="",
+        metavar="FILE",
+        help="a round that `drawndose weigh --json` wrote, instead of these three: its spread is taken",
+    )
+    group.add_argument(
         "--away", default="", metavar="DEGC", help="how far the liquid may be from 20 degC; 5 without it"
     )
 
@@ -29,12 +36,18 @@ def settings_of(args: argparse.Namespace) -> "Conditions":
     """The settings. numpy is imported only when someone asks."""
     from drawndose.science.settings import read_conditions
 
+    spread, draws = args.spread, args.draws
+    if args.operator:
+        if spread or draws or args.holds_reading:
+            rule, accepted = "the spread is typed, or comes from a round of weighings", "one of them"
+            raise Refused([Fault(field="operator", rule=rule, came=args.operator, accepted=accepted)])
+        spread, draws = spread_of(args.operator)
     return read_conditions(
         half_line=args.half_line,
         two_marks=args.two_marks,
-        spread=args.spread,
-        draws=args.draws,
-        holds_reading=args.holds_reading,
+        spread=spread,
+        draws=draws,
+        holds_reading=args.holds_reading or bool(args.operator),
         away=args.away,
     )
 

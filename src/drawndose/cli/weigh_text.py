@@ -50,7 +50,7 @@ def _series(filled: Filled, found: Round) -> Iterator[str]:
         return
     yield from series_words(found.series, filled.limit)
     spread, draws = operator_words(found.series)
-    yield f'For a plan: --sure --spread "{spread}" --draws {draws} --holds-reading'
+    yield f'For a plan: --sure --spread "{spread}" --draws {draws} --holds-reading (or --operator with the --json of this round)'
 
 
 def balance_lines(found: WhichBalance) -> Iterator[str]:
