@@ -124,6 +124,8 @@ def _origins() -> Iterator[tuple[str, Origin]]:
     yield from ((f"excess of {row.labelled} mL", row.origin) for row in BOOK.excess)
     for salt in molar_masses().values():
         yield from ((salt.id, salt.salt_origin), (salt.id, salt.base_origin))
+    yield from ((" + ".join(one.of), one.origin) for one in BOOK.mixtures)
+    yield from (("liquids", origin) for origin in BOOK.liquids.origins())
 
 
 def _in_code() -> set[str]:
@@ -321,6 +323,8 @@ def _all_texts() -> Iterator[str]:
         yield from _texts(one)
     for kind in CONTAINERS:
         yield from (text for step in BOOK.technique(kind).steps for text in (step.says, step.failure))
+    yield from (one.told for one in BOOK.mixtures)
+    yield from (one.says for one in (*BOOK.liquids.osmotic.values(), *BOOK.liquids.answers.values()))
     yield from (one.name for one in (*BOOK.measures, *BOOK.cups, *BOOK.needles, *BOOK.balances))
 
 

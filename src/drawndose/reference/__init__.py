@@ -8,6 +8,8 @@ from drawndose.reference.cup import Cup
 from drawndose.reference.drug import Drug, Equivalence, Moiety
 from drawndose.reference.instrument import TAKES_NEEDLE, TIPS, Instrument, Kind, scales_of
 from drawndose.reference.instruments import Instruments
+from drawndose.reference.liquid import Acidity, Answer, Liquids, Osmotic
+from drawndose.reference.mixing import ANY, Mixture, Mixtures, Verdict
 from drawndose.reference.needle import Bore, Needle, NeedleKind
 from drawndose.reference.presentation import (
     Active,
@@ -28,9 +30,12 @@ from drawndose.reference.technique import Phase, Technique, TechniqueStep, When
 from drawndose.reference.tolerance import Tolerance
 
 __all__ = [
+    "ANY",
     "TAKES_NEEDLE",
     "TIPS",
+    "Acidity",
     "Active",
+    "Answer",
     "Balance",
     "Bore",
     "ByNebulizer",
@@ -49,11 +54,15 @@ __all__ = [
     "Instruments",
     "Kind",
     "Life",
+    "Liquids",
+    "Mixture",
+    "Mixtures",
     "Moiety",
     "Needle",
     "NeedleKind",
     "Note",
     "Origin",
+    "Osmotic",
     "Pack",
     "Phase",
     "Point",
@@ -66,6 +75,7 @@ __all__ = [
     "TechniqueStep",
     "Tolerance",
     "UnitDose",
+    "Verdict",
     "When",
     "load",
     "read_instruments",

@@ -22,6 +22,8 @@ from drawndose.reference.cup import Cup
 from drawndose.reference.drug import Drug, take_drug
 from drawndose.reference.instrument import Instrument
 from drawndose.reference.instruments import Instruments, take_instruments
+from drawndose.reference.liquid import Liquids, take_liquids
+from drawndose.reference.mixing import Mixtures, take_mixtures
 from drawndose.reference.needle import Needle
 from drawndose.reference.presentation import Presentation, take_presentation
 from drawndose.reference.provenance import Source, take_source
@@ -216,6 +218,18 @@ class Catalogue:
         faults: list[Fault] = []
         conflicts = take_conflicts(self._table("conflicts.toml", faults))
         return _whole(_by_id(conflicts, "conflicts", faults), faults)
+
+    @cached_property
+    def mixtures(self) -> Mixtures:
+        """Every statement on drugs in one cup."""
+        faults: list[Fault] = []
+        return _whole(take_mixtures(self._table("mixing.toml", faults)), faults)
+
+    @cached_property
+    def liquids(self) -> Liquids:
+        """Osmolarity and pH of the liquids, and what airways answer to."""
+        faults: list[Fault] = []
+        return _whole(take_liquids(self._table("liquids.toml", faults)), faults)
 
     def _sources_in(self, name: str) -> tuple[Source, ...]:
         if name not in self._source_files:
