@@ -58,7 +58,13 @@ def counts() -> str:
 
 def rules(tests: dict[str, tuple[str, ...]]) -> str:
     """A table for each section."""
-    head = ["rule", "asks, and requires", "level", "kept", "sources", "how sure", *(["tests"] if tests else [])]
+    head = [
+        "rule, level, how sure",
+        "asks, and requires",
+        "kept, and by what",
+        "sources",
+        *(["tests"] if tests else []),
+    ]
     lines = []
     for section in Section:
         mine = [rule for rule in RULES if rule.section is section]
@@ -71,20 +77,20 @@ def rules(tests: dict[str, tuple[str, ...]]) -> str:
 def _row(rule: RuleText, tests: dict[str, tuple[str, ...]]) -> str:
     keepers = "".join(f"<br>{escape(str(one), quote=False)}" for one in rule.kept_by)
     note = f"<br>*{escape(rule.note, quote=False)}*" if rule.note else ""
+    sure = rule.how.value + (", low confidence" if rule.low_confidence else "")
+    why = f": {escape(rule.kept_why, quote=False)}" if rule.kept_why else ""
     cells = [
-        f"`{rule.id}`",
+        f"`{rule.id}`<br>{rule.level.value}; {sure}",
         f"**{escape(rule.asks, quote=False)}** {escape(rule.requires, quote=False)}{note}",
-        rule.level.value,
-        f"**{rule.kept.value}**{keepers}{escape(rule.kept_why and f': {rule.kept_why}', quote=False)}",
-        ", ".join(f"`{ident}` ({_read(BOOK.sources[ident])})" for ident in rule.sources) + _at(rule),
-        rule.how.value + (", low confidence" if rule.low_confidence else ""),
-        *([", ".join(f"`{path}`" for path in tests.get(rule.id, ()))] if tests else []),
+        f"**{rule.kept.value}**{keepers}{why}",
+        "<br>".join(f"`{ident}` ({_read(BOOK.sources[ident])})" for ident in rule.sources) + _at(rule),
+        *(["<br>".join(f"`{path}`" for path in tests.get(rule.id, ()))] if tests else []),
     ]
     return f"| {' | '.join(cells)} |"
 
 
 def _at(rule: RuleText) -> str:
-    return f"; {rule.at}" if rule.at else ""
+    return f"<br>{rule.at}" if rule.at else ""
 
 
 def _read(source: Source) -> str:
@@ -97,18 +103,24 @@ def _read(source: Source) -> str:
 
 def disagreements() -> str:
     """A table of the matters on which issuers disagree."""
-    head = ["| id | matter | who says what | may be chosen | default | why | setting |", f"|{'---|' * 7}"]
+    head = ["| matter | who says what | what holds here |", "|---|---|---|"]
     return "\n".join([*head, *(_matter(one) for one in BOOK.conflicts.values())])
 
 
 def _matter(one: Conflict) -> str:
     sides = "<br>".join(
-        f"{escape(side.who, quote=False)}: {escape(side.says, quote=False)} ({', '.join(f'`{s}`' for s in side.sources)})"
+        f"**{escape(side.who, quote=False)}**: {escape(side.says, quote=False)} "
+        f"({', '.join(f'`{ident}`' for ident in side.sources)})"
         for side in one.sides
     )
-    setting = str(one.setting) if one.setting is not None else "fixed"
-    default = one.default or "**none: the department chooses**"
-    return f"| `{one.id}` | {one.matter} | {sides} | {'<br>'.join(one.choices)} | {default} | {one.why} | {setting} |"
+    others = [choice for choice in one.choices if choice != one.default]
+    parts = [
+        f"**{one.default}**." if one.default else "**No default**: the department chooses.",
+        one.why,
+        f"May be chosen: {'; '.join(others)}." if others else "",
+        f"{one.setting}." if one.setting is not None else "",
+    ]
+    return f"| `{one.id}`<br>{one.matter} | {sides} | {' '.join(part for part in parts if part)} |"
 
 
 def sources() -> str:

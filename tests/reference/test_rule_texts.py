@@ -18,7 +18,7 @@ from drawndose.bench.plans import Plan
 from drawndose.bench.policy import Policy
 from drawndose.bench.sums import KINDS
 from drawndose.quantities import Refused
-from drawndose.reference import Catalogue, Container, load
+from drawndose.reference import Catalogue, Container, codes, load
 from drawndose.reference.rule_text import Gravity, Keeper, Kept, Part, RuleText, Section, Sure, Who
 
 BOOK = load()
@@ -127,6 +127,7 @@ STANDS: dict[Part, Callable[[str], bool]] = {
     Part.PLAN: {one.name for one in fields(Plan)}.__contains__,
     Part.SUM: KINDS.__contains__,
     Part.CATALOGUE: lambda name: CATALOGUE.get(name, False),
+    Part.CODES: {one.name for one in pkgutil.iter_modules(codes.__path__)}.__contains__,
 }
 KEEPERS = sorted({(rule.id, str(keeper)) for rule in RULES for keeper in rule.kept_by})
 
