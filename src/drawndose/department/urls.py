@@ -2,11 +2,12 @@
 
 from django.urls import path
 
-from drawndose.department.web.views import bench, instruments, parts
+from drawndose.department.web.views import bench, compare, instruments, parts
 
 urlpatterns = [
     path("", bench, name="bench"),
     path("instruments/", instruments, name="instruments"),
+    path("instruments/compare/", compare, name="compare"),
     path("parts/", parts, name="parts"),
 ]
 handler400 = "drawndose.department.web.views.too_much"

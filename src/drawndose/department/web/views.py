@@ -7,8 +7,10 @@ from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_safe
 from django.views.decorators.vary import vary_on_headers
 
+from drawndose.department.web import comparing
 from drawndose.department.web.answering import answer, answer_form
 from drawndose.department.web.asking import Asked
+from drawndose.department.web.comparing import compare_page
 from drawndose.department.web.page import LIGHTS, bench_page
 from drawndose.department.web.parts import specimens
 from drawndose.department.web.stocking import instruments_page, read_wanted
@@ -34,6 +36,14 @@ def instruments(request: HttpRequest) -> HttpResponse:
     """Which instrument may measure which volume, for a chosen limit; everything asked stands in the address."""
     context = instruments_page(read_wanted(request.GET), load()) | {"light": light_of(request), "lights": LIGHTS}
     return _lit(request, render(request, "bench/instruments.html", context))
+
+
+@require_safe
+def compare(request: HttpRequest) -> HttpResponse:
+    """One volume in several instruments, side by side; everything asked stands in the address."""
+    context = compare_page(comparing.read_wanted(request.GET), load())
+    context |= {"light": light_of(request), "lights": LIGHTS}
+    return _lit(request, render(request, "bench/compare.html", context))
 
 
 def _lit(request: HttpRequest, response: HttpResponse) -> HttpResponse:
