@@ -38,7 +38,7 @@ Is the stopper free of needles?
   must be so  Never leave one standing in the stopper.
   level       stop; preparer
   containers  stoppered vial, powder vial
-  how sure    from memory: nothing confirms it yet
+  how sure    from memory: nothing confirms it yet; the sources are where it would stand
   from        USP <797>, chapters of 2008 and 2023, details beyond the immediate-use clauses (not read, from
               memory)
   kept        asked

@@ -102,7 +102,7 @@ def sure_words(rule: RuleText) -> str:
         Sure.READ: "read in the issuer's own words",
         Sure.SECONDARY: "read in another's summary",
         Sure.PART: "partly read, partly from memory",
-        Sure.MEMORY: "from memory: nothing confirms it yet",
+        Sure.MEMORY: "from memory: nothing confirms it yet; the sources are where it would stand",
         Sure.DERIVED: "our own reasoning, not a published rule",
     }[rule.how]
     return f"{told}; every source that was seen is a copy read elsewhere" if rule.low_confidence else told
