@@ -18,10 +18,11 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from drawndose import InHand, Order, Plan, Refused, Status, every_pack, load, plan, read_order
+from drawndose import InHand, Order, Plan, Policy, Refused, Status, every_pack, load, plan, read_order
 
 COUNT, PROCESSES, SEED = 100_000, 2, 20_241_125
 BOOK = load()
+POLICY = Policy(hazardous_here=True)
 TOOLS = (*BOOK.instruments, *(cup for cup in BOOK.cups if cup.id in {"cup-10"}))
 
 CORPUS = """
@@ -307,7 +308,7 @@ def attempt(text: str, tally: Tally) -> None:
     start = time.perf_counter()
     try:
         order = read_order(text, catalogue=BOOK)
-        made = plan(order, containers=bench(order), instruments=TOOLS)
+        made = plan(order, containers=bench(order), instruments=TOOLS, policy=POLICY)
     except Refused as refused:
         tally.counts["refused" if refused.faults else "refused without a fault"] += 1
     except Exception:

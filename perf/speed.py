@@ -16,7 +16,7 @@ from urllib.parse import urlencode
 
 import pint
 
-from drawndose import Catalogue, InHand, Order, every_pack, load, plan, read_order
+from drawndose import Catalogue, InHand, Order, Policy, every_pack, load, plan, read_order
 
 ORDERS = (
     "albuterol 2.5 mg by nebulizer, made up to 3 mL, every 4 hours",
@@ -33,6 +33,7 @@ ORDERS = (
 )
 ONE = ORDERS[1]
 ROUNDS = 60
+POLICY = Policy(hazardous_here=True)
 PORT = 8391
 
 
@@ -136,7 +137,7 @@ def main() -> int:
     row("the arithmetic of one plan, pint", [base], base)
 
     def planned(order: Order, containers: tuple[InHand, ...]) -> Callable[[], object]:
-        return lambda: plan(order, containers=containers, instruments=tools)
+        return lambda: plan(order, containers=containers, instruments=tools, policy=POLICY)
 
     orders = [read_order(text, catalogue=book) for text in ORDERS]
     one = read_order(ONE, catalogue=book)

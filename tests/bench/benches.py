@@ -48,7 +48,8 @@ def made(
     using: Iterable[str] = (),
     **settings: object,
 ) -> Plan:
-    """The plan for an order on this bench."""
+    """The plan for an order on this bench, a place that is set up for hazardous drugs unless a setting says otherwise."""
+    settings.setdefault("hazardous_here", True)
     containers = bench(*idents) if have is None else tuple(have)
     return plan(
         order(text),

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from drawndose import InHand, Plan, Status, plan
+from drawndose import InHand, Plan, Policy, Status, plan
 from drawndose.bench.working import worked
 from drawndose.quantities import read_quantity, read_strength
 from drawndose.reference import DilutionRule, Presentation
@@ -13,7 +13,7 @@ from tests.bench.benches import BOOK, BOTTLE, amount, bench, order, rules, tools
 def with_these(text: str, *presentations: Presentation) -> Plan:
     have = [InHand(presentation=one, pack=one.packs[0]) for one in presentations]
     diluents = [hand for hand in bench() if hand.presentation.diluent]
-    return plan(order(text), containers=(*have, *diluents), instruments=tools())
+    return plan(order(text), containers=(*have, *diluents), instruments=tools(), policy=Policy(hazardous_here=True))
 
 
 def adding(ident: str, volume: str) -> Presentation:

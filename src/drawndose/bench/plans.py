@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import Enum
 from fractions import Fraction
 
 from drawndose.bench.candidate import Candidate
 from drawndose.bench.dosing import Resolved, resolve
-from drawndose.bench.draws import Offer, ml
+from drawndose.bench.draws import Draw, Offer, ml
 from drawndose.bench.fills import FillPlan
 from drawndose.bench.findings import Finding
 from drawndose.bench.in_hand import InHand
+from drawndose.bench.kept import Kept, Tool, kept
 from drawndose.bench.labels import LabelLine, concentrations, label
 from drawndose.bench.leftovers import Leftover, leftovers
 from drawndose.bench.limits import Limit, limit
 from drawndose.bench.order import Order, Question
 from drawndose.bench.policy import Policy
 from drawndose.bench.safeguards.additives import Additive, carried_into_cup
+from drawndose.bench.scales import scale_questions
 from drawndose.bench.search import (
     Bench,
     Found,
@@ -31,6 +33,7 @@ from drawndose.bench.search import (
     not_taken,
     search,
 )
+from drawndose.bench.second_reader import reasons as second_reasons
 from drawndose.bench.steps import Filled, Step, steps
 from drawndose.bench.takes import Take, line_key, percent
 from drawndose.quantities import Fault, Quantity, Refused, gather, show, show_about
@@ -62,7 +65,8 @@ class Plan:
     """The checked answer to an order.
 
     A plan that is not READY has no takes: nothing in it can be drawn up. Amounts are exact; `risk` of a take is the
-    permissible error as a share of the dose. `started` is when preparing began, if it was said.
+    permissible error as a share of the dose. `started` is when preparing began, if it was said. second_reader: why a second
+    person reads, where the policy selects this preparation.
     """
 
     status: Status
@@ -77,6 +81,7 @@ class Plan:
     limit: Limit | None = None
     steps: tuple[Step, ...] = ()
     label: tuple[LabelLine, ...] = ()
+    second_reader: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     questions: tuple[Question, ...] = ()
     choices: tuple[LineChoice, ...] = ()
@@ -84,20 +89,22 @@ class Plan:
     ways_out: tuple[str, ...] = ()
     policy: Policy
     cup: Cup | None = None
+    kept: Kept = field(default_factory=Kept)
 
 
 def plan(
     order: Order,
     *,
     containers: Iterable[InHand],
-    instruments: Iterable[Instrument | Cup],
+    instruments: Iterable[Tool],
     policy: Policy | None = None,
     started: datetime | None = None,
     catalogue: Catalogue | None = None,
 ) -> Plan:
     """The plan for an order with these containers (drugs and diluents), instruments and cup.
 
-    A bottle's own dropper comes with the bottle. Without a cup the fill is not checked against one, and the plan asks.
+    A bottle's own dropper comes with the bottle. Without a cup the fill is not checked against one, and the plan asks. Without
+    needles the widest usual one is counted; unit doses and excess are a department's own, before the catalogue's.
     started: when preparing began, with its zone (ValueError without); asked for where a container's dates were said.
     Refused when a container's condition contradicts itself or that moment. catalogue: where techniques and supplied measures are looked up; the packaged one by default.
     """
@@ -122,7 +129,7 @@ def plan(
 
 def _bench(
     have: Iterable[InHand],
-    tools: Iterable[Instrument | Cup],
+    tools: Iterable[Tool],
     order: Order,
     policy: Policy,
     book: Catalogue,
@@ -144,6 +151,7 @@ def _bench(
         cup=_cup_of(order, [one for one in stand if isinstance(one, Cup)]),
         policy=policy,
         now=now,
+        kept=kept(stand),
     )
 
 
@@ -265,7 +273,8 @@ def _whole(
     book: Catalogue,
     started: datetime | None,
 ) -> Plan:
-    questions = (*asked, *winner.fill.questions, *_about_cup(order, bench))
+    scales = scale_questions(_drawn(winner), bench.instruments)
+    questions = (*asked, *winner.fill.questions, *_about_cup(order, bench), *scales)
     asking = Plan(
         status=Status.ASK,
         order=order,
@@ -275,13 +284,16 @@ def _whole(
         not_taken=not_taken(winner.takes, together, held, found, bench.policy),
         policy=bench.policy,
         cup=bench.cup,
+        kept=bench.kept,
     )
     if winner.fill.questions:
         return asking
     until = limit(winner.takes, bench.policy, started)
     rest = leftovers(winner.takes, winner.fill)
     lines = label(winner.takes, winner.fill, order, until, started)
-    filled = Filled(order=order, takes=winner.takes, fill=winner.fill, label=lines, limit=until, leftovers=rest)
+    filled = Filled(
+        order=order, takes=winner.takes, fill=winner.fill, label=lines, limit=until, leftovers=rest, kept=bench.kept
+    )
     return replace(
         asking,
         status=Status.READY,
@@ -294,7 +306,17 @@ def _whole(
         limit=until,
         steps=steps(filled, book),
         label=lines,
+        second_reader=second_reasons(order, winner.takes, bench.policy),
     )
+
+
+def _drawn(way: Candidate) -> tuple[Draw, ...]:
+    """Every measured volume of a way, with the diluent's."""
+    dilutions = (take.first_dilution for take in way.takes if take.first_dilution is not None)
+    several = [take.draw for take in way.takes] + [
+        part for one in dilutions for part in (one.stock, one.total, one.part)
+    ]
+    return tuple(one for one in (*several, way.fill.drawn) if one is not None)
 
 
 def _about_cup(order: Order, bench: Bench) -> tuple[Question, ...]:

@@ -6,6 +6,7 @@ Settings may choose between good ways; none of them rounds a dose, and none lets
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import Enum
 from fractions import Fraction
 
 from drawndose.bench.moments import Span
@@ -15,6 +16,29 @@ from drawndose.quantities.numbers import exact
 RANKING = ("stop", "labelled", "exact", "whole", "supplied measure", "risk", "handlings", "waste")
 """What counts first when ways are compared. Shown with every plan; the page docs/decisions/004-ranking.md says why."""
 
+
+class SecondReading(Enum):
+    """What a policy may select for a second reader."""
+
+    BY_WEIGHT = "a child's dose by weight"
+    CONTINUOUS = "continuous"
+    FIRST_DILUTION = "first dilution"
+    EPINEPHRINE = "epinephrine for injection"
+    PROSTACYCLIN = "prostacyclin"
+    CONCENTRATE = "concentrate"
+
+
+CHOSEN = (
+    SecondReading.BY_WEIGHT,
+    SecondReading.CONTINUOUS,
+    SecondReading.FIRST_DILUTION,
+    SecondReading.EPINEPHRINE,
+    SecondReading.PROSTACYCLIN,
+)
+"""What a second person reads until a facility chooses (from memory): a check of everything is a check of nothing."""
+HAZARDOUS = ("pentamidine", "ribavirin")
+"""Hazardous drugs until a facility enters its own list (NIOSH list, from memory)."""
+LONGEST_START = Quantity.of_text(4, "h")
 VIAL_LIFE = Span(28, "day")
 """How long an opened injectable multi-dose vial is used where its label is silent (CDC, Injection Safety Checklist)."""
 
@@ -30,7 +54,10 @@ class Policy:
     until the facility chooses). vial_life: how long an opened injectable multi-dose vial is used where its label is silent;
     28 days, and never longer (CDC). bottle_life: the same for a dropper bottle; no issuer prints one, so the facility must
     decide, and until then nothing is computed. shared_bottles: the facility has written that an opened bottle may be shared
-    (central clean preparation); otherwise it is one person's. equivalences: ids of the equivalences that a facility has chosen where published ones
+    (central clean preparation); otherwise it is one person's. second_reading: what a second person reads. hazardous: drugs
+    that are not prepared at the bedside; hazardous_here: this is a place that may (precautions, ventilation, training).
+    most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
+    <797>, immediate use: 3, and 2 in the 2008 chapter). equivalences: ids of the equivalences that a facility has chosen where published ones
     disagree. accepted_line: a
     line, mL, that a person has accepted for a volume between lines; accepted_on: the container and instrument it was
     accepted for, as `presentation/instrument`, or empty for any. nearest_line_within:
@@ -46,6 +73,11 @@ class Policy:
     vial_life: Span = VIAL_LIFE
     bottle_life: Span | None = None
     shared_bottles: bool = False
+    second_reading: tuple[SecondReading, ...] = CHOSEN
+    hazardous: tuple[str, ...] = HAZARDOUS
+    hazardous_here: bool = False
+    most_products: int = 3
+    most_entries: int = 2
     start_within: Quantity = field(default_factory=lambda: Quantity.of_text(1, "h"))
     equivalences: tuple[str, ...] = ()
     accepted_line: Fraction | None = None
@@ -64,7 +96,11 @@ class Policy:
             raise ValueError("caution_above must not be above refuse_above")
         if self.start_within.dimension != (("time", 1),) or not self.start_within.value:
             raise ValueError(f"start_within is a time, more than nothing (got {self.start_within!r})")
+        if self.start_within > LONGEST_START:
+            raise ValueError("start_within is at most 4 h (USP <797>, 2023); a facility may only tighten it")
         if self.vial_life.unit != "day" or self.vial_life.count > VIAL_LIFE.count:
             raise ValueError(f"vial_life is in days and may only be shorter than 28 days (got {self.vial_life.says})")
         if self.most_fills < 1 or self.most_containers < 1:
             raise ValueError("most_fills and most_containers are at least 1")
+        if not 1 <= self.most_products <= 3 or not 1 <= self.most_entries <= 2:
+            raise ValueError("most_products is 1 to 3 and most_entries 1 or 2: a facility may only tighten them")

@@ -6,11 +6,13 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from drawndose.bench.in_hand import InHand, every_pack
+from drawndose.bench.kept import Tool
 from drawndose.bench.moments import read_moment
 from drawndose.bench.order import Order, read_fields, read_order
 from drawndose.bench.plan_data import plan_data
 from drawndose.bench.plans import Plan, Status, plan
 from drawndose.bench.policy import Policy
+from drawndose.bench.scales import called
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.have import read_containers
 from drawndose.cli.instruments import own_instruments
@@ -20,7 +22,7 @@ from drawndose.cli.place import UTC_ZONE, zone
 from drawndose.cli.plan_text import plan_lines
 from drawndose.cli.sure import add_settings, sureness
 from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity
-from drawndose.reference import Catalogue, Cup, Instrument, load
+from drawndose.reference import Catalogue, Instrument, load
 
 _EXAMPLES = """\
   drawndose plan "albuterol 2.5 mg by nebulizer, made up to 3 mL" --have albuterol-0.5pct-bottle-20ml
@@ -32,6 +34,9 @@ _EXAMPLES = """\
 
 --have takes a container as `drawndose check --help` describes it; what is read on it needs --started. Without --have
 everything that the catalogue has for the drugs is taken to be there; diluents always are, unless --have names one.
+
+--with takes the id of an instrument or a needle, or a name with its scale and tip: "1 mL syringe marked every 0.01 mL, oral
+tip". "1 mL syringe" alone is asked back: a capacity tells no scale. The less usual scales and cylinders stand there only so.
 
 exit status: 0 a plan that can be followed; 1 a question, a choice or a stop; 2 what came was not understood
 """
@@ -47,7 +52,7 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser.add_argument("--field", action="append", default=[], metavar="NAME=TEXT", help="the order in fields instead")
     parser.add_argument("--have", action="append", default=[], metavar="CONTAINER", help="a container on the bench")
     parser.add_argument(
-        "--with", dest="tools", action="append", default=[], metavar="ID", help="an instrument on the bench"
+        "--with", dest="tools", action="append", default=[], metavar="NAME", help="an instrument or needle on the bench"
     )
     parser.add_argument("--sure", action="store_true", help="add how sure the dose is: interval, chances, what matters")
     parser.add_argument(
@@ -57,6 +62,11 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser.add_argument("--started", default="", metavar="TIME", help='when preparing began: "2026-11-25 14:05", 24 h')
     parser.add_argument("--zone", default="", help="the time zone by name, where it is not this machine's")
     add_life_settings(parser)
+    parser.add_argument(
+        "--hazardous-here",
+        action="store_true",
+        help="this is a place set up for hazardous drugs (pentamidine, ribavirin)",
+    )
     parser.add_argument(
         "--line",
         default="",
@@ -146,7 +156,13 @@ def _policy(args: argparse.Namespace) -> Policy:
         settings["nearest_line_within"] = share.base
     if args.start_within:
         settings["start_within"] = read_quantity(args.start_within, field="start-within", manner=Manner.READING)
-    return Policy(**settings)  # type: ignore[arg-type]
+    if args.hazardous_here:
+        settings["hazardous_here"] = True
+    try:
+        return Policy(**settings)  # type: ignore[arg-type]
+    except ValueError as error:
+        rule = str(error)
+        raise Refused([Fault(field="start-within", rule=rule, came=args.start_within, accepted="1 h, 4 h")]) from error
 
 
 def _volume(text: str, field: str) -> Quantity:
@@ -156,22 +172,27 @@ def _volume(text: str, field: str) -> Quantity:
     return volume
 
 
-def _tools(args: argparse.Namespace, book: Catalogue) -> tuple[Instrument | Cup, ...]:
+def _tools(args: argparse.Namespace, book: Catalogue) -> tuple[Tool, ...]:
+    """What --with names, by id or by a name that says its scale; every usual measure and the own ones where it names none."""
     own = [own_instruments(name) for name in args.own]
-    by_id = {one.id: one for one in (*book.instruments, *(one for made in own for one in made.measures))}
+    measures = (*book.measures, *(one for made in own for one in made.measures))
+    needles = {one.id: one for one in (*book.needles, *(one for made in own for one in made.needles))}
     cups = {one.id: one for one in (*book.cups, *(one for made in own for one in made.cups))}
-    faults = [
-        Fault(field="with", rule="the instrument is not in the catalogue", came=one, accepted=", ".join(by_id))
-        for one in args.tools
-        if one not in by_id
-    ]
+    faults: list[Fault] = []
+    found: list[Tool] = []
+    for name in args.tools:
+        try:
+            found.append(needles.get(name) or called(name, measures))
+        except Refused as refused:
+            faults += refused.faults
     if args.cup and args.cup not in cups:
         faults.append(
             Fault(field="cup", rule="the cup is not in the catalogue", came=args.cup, accepted=", ".join(cups))
         )
     gather(faults)
-    chosen = [by_id[one] for one in args.tools] or list(by_id.values())
-    return (*chosen, *([cups[args.cup]] if args.cup else []))
+    usual = () if any(isinstance(one, Instrument) for one in found) else (one for one in measures if not one.only_named)
+    beside = [one for made in own for one in (*made.unit_doses, *made.excess)]
+    return (*found, *usual, *beside, *([cups[args.cup]] if args.cup else []))
 
 
 def _containers(named: list[str], order: Order | None, book: Catalogue, at: ZoneInfo) -> tuple[InHand, ...]:

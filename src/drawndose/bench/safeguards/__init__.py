@@ -13,6 +13,7 @@ from drawndose.bench.safeguards import (
     life,
     measuring,
     mixing,
+    preparing,
     standing,
     state,
 )
@@ -20,7 +21,7 @@ from drawndose.bench.safeguards.at_hand import AtHand
 from drawndose.bench.safeguards.rule import Rule, in_order
 from drawndose.bench.safeguards.seen import Seen
 
-OF_A_WAY = (cup, diluent, measuring, enough, standing, mixing, additives, counting)
+OF_A_WAY = (cup, diluent, measuring, enough, standing, mixing, preparing, additives, counting)
 """The families that judge a way: what is taken, and how it is diluted."""
 
 OF_A_CONTAINER = (life, state)
