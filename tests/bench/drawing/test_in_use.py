@@ -106,13 +106,13 @@ def test_needle_and_barrel_are_drawn_in_the_same_millimetres() -> None:
                 assert made.words[0].startswith("Barrel and needle in proportion.")
             else:
                 assert 'class="gap"' in made.svg
-                assert made.words[0].startswith("Not in proportion: how long the needle is is not known.")
+                assert made.words[0].startswith("Not in proportion, for want of the length of the needle.")
 
 
 def test_a_scale_of_unknown_length_is_not_said_to_be_in_proportion() -> None:
     tool = replace(BOOK.instrument("syringe-3"), scale_length=None, scale_length_origin=None)
     made = drawing.needle_on("d", tool, BOOK.needles[0])
-    assert made.words[0].startswith("Not in proportion: how long the scale is is not known.")
+    assert made.words[0].startswith("Not in proportion, for want of the length of the scale.")
     with pytest.raises(ValueError, match="known length"):
         drawing.life_size("d", tool, Fraction(1), "here")
 
@@ -178,8 +178,9 @@ def test_the_liquid_in_the_tilted_ampoule_is_level_and_as_large_as_its_share() -
         made = drawing.opened_ampoule("d", "x", (share, Fraction(1)), share, FILTERS[0])
         corners = points(made.svg, "liquid-body")
         assert abs(area(corners) / (FULL * 2 * HALF) - share) <= Fraction(1, 500)
-        (_, left), (_, right) = corners[-2:] if len(corners) == 4 else (corners[0], corners[2])
+        (_, left), (_, right) = points(made.svg, "level")
         assert abs(left - right) <= CLOSE, "a surface that is not level"
+        assert left == min(y for _, y in corners), "nothing of the liquid stands above its surface"
 
 
 def test_the_tilt_is_a_triangle_of_whole_numbers() -> None:

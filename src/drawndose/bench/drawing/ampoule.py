@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from drawndose.bench.drawing.containers import holds_row
 from drawndose.bench.drawing.figure import Figure, group, line, lines_of_text, ml_about, path, root, svg
 from drawndose.bench.drawing.needle import filter_words
 from drawndose.reference import Needle
@@ -30,7 +31,7 @@ def opened_ampoule(ident: str, name: str, holds: tuple[Fraction, Fraction], take
     if not needle.filters:
         raise ValueError(f"a {needle.name} holds back no glass")
     if not 0 < taken <= holds[0] <= holds[1]:
-        raise ValueError(f"{taken} mL cannot leave an ampoule with {holds[0]} of {holds[1]} mL")
+        raise ValueError(f"{ml_about(taken)} cannot leave an ampoule with {ml_about(holds[0])} of {ml_about(holds[1])}")
     stays = holds[0] - taken
     return Figure(
         ident=ident,
@@ -44,7 +45,7 @@ def opened_ampoule(ident: str, name: str, holds: tuple[Fraction, Fraction], take
         rows=(
             ("Container", name),
             ("Drawn through", needle.name),
-            ("Holds, by its label", ml_about(holds[0])),
+            holds_row(holds),
             ("Taken", ml_about(taken)),
             ("Stays in it", ml_about(stays) if stays else "nothing, by its label"),
         ),
@@ -74,6 +75,11 @@ def _drawn(css: str, *places: Place, closed: bool = False) -> str:
     return path(css, *parts, *(["Z"] if closed else []))
 
 
+def _surface(css: str, corners: tuple[Place, ...]) -> str:
+    """The upper edge of the liquid: between the two walls, or from a wall to the bottom."""
+    return _drawn(css, corners[2], corners[3 % len(corners)])
+
+
 def _picture(ident: str, before: Fraction, after: Fraction, needle: Needle) -> str:
     surface, end = liquid(before), liquid(after)
     right: tuple[Place, ...] = (
@@ -90,8 +96,8 @@ def _picture(ident: str, before: Fraction, after: Fraction, needle: Needle) -> s
         WIDTH,
         HEIGHT,
         group("liquid", _drawn("liquid-body", *surface, closed=True)),
-        _drawn("level", surface[-2], surface[-1]) if len(surface) == 4 else "",
-        _drawn("level after", end[-2], end[-1] if len(end) == 4 else end[0]) if after else "",
+        _surface("level", surface),
+        _surface("level after", end) if after else "",
         _drawn("outline", *left, *right),
         _needle(needle),
         note,

@@ -46,11 +46,16 @@ def container(
         rows=(
             ("Container", name),
             ("Opened", str(count)),
-            ("Holds, by its label", ml_about(holds[0])),
+            holds_row(holds),
             ("Taken", ml_about(sum(taken, Fraction(0)))),
         ),
         svg=svg(ident, width, height, *cells, css="container-drawing"),
     )
+
+
+def holds_row(holds: tuple[Fraction, Fraction]) -> tuple[str, str]:
+    """What one container holds: by its label while it is full, and what is left of that in an opened one."""
+    return ("Holds, by its label" if holds[0] == holds[1] else "Still holds"), ml_about(holds[0])
 
 
 NOT_A_MEASURE = {

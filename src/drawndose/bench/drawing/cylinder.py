@@ -33,7 +33,7 @@ GLASS = Wall(Fraction(146), Fraction(216))
 def cylinder(ident: str, instrument: Instrument, volume: Fraction, reading: str, *, part: str = "") -> Figure:
     """The drawing of one fill to a line, for the step in which it is read. ValueError for a volume without a line."""
     if not instrument.shows(volume):
-        raise ValueError(f"{volume} mL has no line on the {instrument.name}: nothing is drawn between lines")
+        raise ValueError(f"{ml_about(volume)} has no line on the {instrument.name}: nothing is drawn between lines")
     error = f"{ml_about(instrument.permissible_error(volume))} either way"
     shown = "the bracket" if banded(instrument, volume) else "less than one mark shows"
     return Figure(

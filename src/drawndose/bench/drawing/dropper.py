@@ -32,7 +32,7 @@ DIP = 12
 def dropper(ident: str, instrument: Instrument, volume: Fraction, reading: str, *, part: str = "") -> Figure:
     """The drawing of one fill to a mark."""
     if not instrument.shows(volume):
-        raise ValueError(f"{volume} mL has no mark on the {instrument.name}")
+        raise ValueError(f"{ml_about(volume)} has no mark on the {instrument.name}")
     scale = Scale(Fraction(ZERO), -LENGTH / instrument.capacity)
     error = f"{ml_about(instrument.permissible_error(volume))} either way"
     return Figure(

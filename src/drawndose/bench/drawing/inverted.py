@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from drawndose.bench.drawing import barrel
-from drawndose.bench.drawing.containers import NOT_A_MEASURE
+from drawndose.bench.drawing.containers import NOT_A_MEASURE, holds_row
 from drawndose.bench.drawing.figure import (
     Figure,
     Number,
@@ -46,7 +46,7 @@ def inverted_vial(ident: str, kind: Container, name: str, holds: tuple[Fraction,
     if kind not in VIALS:
         raise ValueError(f"a {kind.value} has no stopper to turn over")
     if not 0 < taken <= holds[0] <= holds[1]:
-        raise ValueError(f"{taken} mL cannot leave a vial with {holds[0]} of {holds[1]} mL")
+        raise ValueError(f"{ml_about(taken)} cannot leave a vial with {ml_about(holds[0])} of {ml_about(holds[1])}")
     stays = holds[0] - taken
     height = tip_height(stays / holds[1])
     words = [
@@ -62,7 +62,7 @@ def inverted_vial(ident: str, kind: Container, name: str, holds: tuple[Fraction,
         words=(*words, NOT_A_MEASURE[kind]),
         rows=(
             ("Container", name),
-            ("Holds, by its label", ml_about(holds[0])),
+            holds_row(holds),
             ("Taken", ml_about(taken)),
             ("Stays in it", ml_about(stays) if stays else "nothing, by its label"),
         ),

@@ -43,7 +43,7 @@ def needle_on(ident: str, instrument: Instrument, needle: Needle, volume: Fracti
     if instrument.tip not in TAKES_NEEDLE:
         raise ValueError(f"the {instrument.name} takes no needle")
     if volume and not instrument.shows(volume):
-        raise ValueError(f"{volume} mL has no line on the {instrument.name}: nothing is drawn between lines")
+        raise ValueError(f"{ml_about(volume)} has no line on the {instrument.name}: nothing is drawn between lines")
     filled = (("Filled to", ml(volume)),) if volume else ()
     return Figure(
         ident=ident,
@@ -58,8 +58,8 @@ def needle_on(ident: str, instrument: Instrument, needle: Needle, volume: Fracti
 def _proportion_words(instrument: Instrument, needle: Needle) -> str:
     """Whether barrel and needle are in proportion, and what is not known where they are not."""
     lengths = (("scale", instrument.scale_length), ("needle", needle.length_mm))
-    unknown = [f"how long the {what} is" for what, length in lengths if length is None]
-    told = f"Not in proportion: {' and '.join(unknown)} is not known" if unknown else "Barrel and needle in proportion"
+    unknown = " and ".join(f"the length of the {what}" for what, length in lengths if length is None)
+    told = f"Not in proportion, for want of {unknown}" if unknown else "Barrel and needle in proportion"
     return f"{told}. Only the numbered marks are drawn: it is not for reading."
 
 

@@ -16,6 +16,7 @@ from drawndose.bench.drawing.figure import (
     group,
     line,
     ml,
+    ml_about,
     root,
     svg,
     text,
@@ -49,7 +50,7 @@ def life_size(ident: str, instrument: Instrument, volume: Fraction, where: str) 
     if instrument.kind is not Kind.SYRINGE or instrument.scale_length is None:
         raise ValueError(f"the {instrument.name} is no syringe with a scale of known length")
     if not instrument.shows(volume):
-        raise ValueError(f"{volume} mL has no line on the {instrument.name}: nothing is drawn between lines")
+        raise ValueError(f"{ml_about(volume)} has no line on the {instrument.name}: nothing is drawn between lines")
     length = f"{show_number(instrument.scale_length)}\u00a0mm"
     return Figure(
         ident=ident,

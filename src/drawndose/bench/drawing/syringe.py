@@ -57,9 +57,9 @@ def syringe(
     the volume. ValueError for a volume without a line, and for air that leaves no liquid.
     """
     if not instrument.shows(volume):
-        raise ValueError(f"{volume} mL has no line on the {instrument.name}: nothing is drawn between lines")
+        raise ValueError(f"{ml_about(volume)} has no line on the {instrument.name}: nothing is drawn between lines")
     if not 0 <= bubble < volume:
-        raise ValueError(f"{bubble} mL of air in {volume} mL: the air must leave some liquid")
+        raise ValueError(f"the air is more than nothing and must leave some liquid of {ml_about(volume)}")
     window = crowded(instrument) and _bubble_fits(instrument, volume, bubble)
     words = (scale_words(instrument), f"Set {reading}.", _error_words(instrument, volume))
     air = (("Air", ml(bubble)), ("Liquid", ml(volume - bubble))) if bubble else ()

@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from drawndose.bench.drawing import barrel
-from drawndose.bench.drawing.figure import Figure, badge, group, line, ml, path, rect, svg, text
+from drawndose.bench.drawing.figure import Figure, badge, group, line, ml, ml_about, path, rect, svg, text
 from drawndose.bench.drawing.graduations import BARREL, CALLOUT, edge, scale_words
 from drawndose.bench.drawing.syringe import WIDTH, window_parts, window_scale
 from drawndose.reference import Instrument
@@ -25,7 +25,7 @@ def trim(ident: str, instrument: Instrument, volume: Fraction, reading: str) -> 
     For the step in which the excess is pushed out. ValueError where the mark has no next line.
     """
     if not can_trim(instrument, volume):
-        raise ValueError(f"{volume} mL on the {instrument.name} has no line to draw past to")
+        raise ValueError(f"{ml_about(volume)} on the {instrument.name} has no line to draw past to")
     past = volume + instrument.step
     return Figure(
         ident=ident,
