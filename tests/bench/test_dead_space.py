@@ -65,8 +65,8 @@ def test_a_plan_that_needs_the_last_drop_says_what_the_needle_keeps() -> None:
         if one.rule == "needed-to-the-last-drop"
     ]
     assert told == [
-        "5 containers hold 5 mL by label and 5 mL is needed; a needle keeps up to 0.07 mL; each is recommended to hold about "
-        "0.1 mL more."
+        "5 containers hold 5 mL by label and 5 mL is needed, in 5 entries; needle and nozzle keep up to 0.17 mL; each is "
+        "recommended to hold about 0.1 mL more."
     ]
 
 
@@ -79,4 +79,6 @@ def test_a_powder_has_no_recommended_excess_to_name() -> None:
     made = ready("colistin base 147 mg by nebulizer to 3 mL with normal saline", "colistimethate-150mg-vial")
     told = [one.says for one in made.findings if one.rule == "needed-to-the-last-drop"]
     # 147 mg of 75 mg per mL is 1.96 mL of the 2 mL in the vial
-    assert told == ["1 container holds 2 mL by label and 1.96 mL is needed; a needle keeps up to 0.07 mL."]
+    assert told == [
+        "1 container holds 2 mL by label and 1.96 mL is needed, in 2 entries; needle and nozzle keep up to 0.28 mL."
+    ]

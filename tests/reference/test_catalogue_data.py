@@ -261,7 +261,20 @@ PLACES = {
         "mark",
         "air",
     ),
-    *("each", "target", "whole", "part", "tip", "mix", "manner", "reconstitute", "leftover", "limit", "label"),
+    *(
+        "needle",
+        "each",
+        "target",
+        "whole",
+        "part",
+        "tip",
+        "mix",
+        "manner",
+        "reconstitute",
+        "leftover",
+        "limit",
+        "label",
+    ),
     *("diluent", "diluent_volume", "diluent_how", "fill"),
 }
 

@@ -2,7 +2,7 @@
 
 The scale of a syringe counts what leaves its nozzle while the stopper passes the lines; what lies in nozzle and needle is
 beyond the scale. So it matters whether the needle was full when the line was set, and whether it is there when the dose
-leaves. Five cases, worked out here from that definition.
+leaves. Five cases of a change, and the two of a dose that leaves without a needle, worked out here from that definition.
 
 Source: ISO 7886-1:1993, 3.2 (graduated capacity is what is expelled); the cases agree with USP <1>, volume in container
 (discharge without emptying the needle), read in secondary copies.
@@ -26,6 +26,8 @@ class Change(Enum):
     PRIMED = "new needle filled first, then the line set"
     OTHER_DRUG = "needle still full of the drug when the next liquid was drawn"
     RINSED = "nozzle and needle rinsed into the cup after the dose"
+    TAKEN_OFF = "needle taken off after the line was set, dose given without one"
+    FILTER_OFF = "filter needle taken off before the line was set, dose given without one"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +58,8 @@ def delivered(volume: Fraction, change: Change, *, keeps: Fraction, nozzle: Frac
         Change.PRIMED: (volume, 2 * keeps + nozzle),
         Change.OTHER_DRUG: (volume + keeps + nozzle, Fraction(0)),
         Change.RINSED: (volume + keeps + nozzle, Fraction(0)),
+        Change.TAKEN_OFF: (volume, keeps + nozzle),
+        Change.FILTER_OFF: (volume, keeps + nozzle),
     }[change]
     share = (reaches - volume) / volume
     told = f"{change.value}: {ml(reaches)} reaches the cup"

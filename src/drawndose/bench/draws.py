@@ -13,7 +13,7 @@ from functools import cached_property
 
 from drawndose.bench.policy import Policy
 from drawndose.quantities import Quantity, show_about
-from drawndose.reference import Instrument, Kind
+from drawndose.reference import How, Instrument, Kind, Origin
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,8 +87,8 @@ def draw(volume: Fraction, instrument: Instrument, policy: Policy) -> Draw | Off
 
 
 def _full_fills(volume: Fraction, instrument: Instrument) -> tuple[tuple[Fraction, ...], Fraction]:
-    """Full fills and the rest: whole syringes for a syringe, the largest marks first for a dropper."""
-    if instrument.kind is Kind.SYRINGE:
+    """Full fills and the rest: full measures of a scale, the largest marks first of a dropper."""
+    if instrument.kind is not Kind.DROPPER:
         count = (volume / instrument.capacity).__ceil__() - 1
         return (instrument.capacity,) * count, volume - instrument.capacity * count
     fills: list[Fraction] = []
@@ -127,20 +127,33 @@ def ml(volume: Fraction) -> str:
     return show_about(Quantity.of_text(volume, "mL"))
 
 
+GRADUATE_LEAST = Fraction(1, 5)
+"""The least share of a graduated cylinder's capacity that it should measure (newsletter on USP <1176>: about 20 to 25 %)."""
+GRADUATES = Origin(
+    source="newsletter-usp-1176-graduates", at="least volume, about 20 to 25 % of the capacity", how=How.READ
+)
+
 ORDINALS = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+
+
+def too_low_in_cylinder(instrument: Instrument, volume: Fraction) -> bool:
+    """True where a graduated cylinder is to measure less than it should."""
+    return instrument.kind is Kind.CYLINDER and volume < GRADUATE_LEAST * instrument.capacity
 
 
 def line_words(instrument: Instrument, volume: Fraction) -> str:
     """Where the volume is read, in words: the numbered line, or how many lines past which one.
 
-    Source: ISO 7886-1:1993, 3.2 (a syringe is read where the fiducial line of the stopper passes the scale).
+    Sources: ISO 7886-1:1993, 3.2 (a syringe is read where the fiducial line of the stopper passes the scale); NIST GMP 3,
+    read in a copy (a concave meniscus is read at its lowest point, the eye in its plane).
     """
     if instrument.kind is Kind.DROPPER:
         return f"the lowest point of the curve at the {ml(volume)} mark"
+    edge = "the stopper edge nearest the tip" if instrument.kind is Kind.SYRINGE else "the lowest point of the curve"
     numbered = volume // instrument.numbered * instrument.numbered
     lines = (volume - numbered) / instrument.step
     if lines == 0:
-        return f"the stopper edge nearest the tip on the {ml(volume)} line"
+        return f"{edge} on the {ml(volume)} line"
     past = ORDINALS[int(lines)] if lines < len(ORDINALS) else f"{lines}th"
     start = ml(numbered) if numbered else "0"
-    return f"the stopper edge nearest the tip on the {ml(volume)} line, the {past} line past {start}"
+    return f"{edge} on the {ml(volume)} line, the {past} line past {start}"

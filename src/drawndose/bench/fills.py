@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from drawndose.bench.draws import Draw, draw, ml
+from drawndose.bench.draws import Draw, draw, ml, too_low_in_cylinder
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.order import FillRule, Order, Question
 from drawndose.bench.policy import Policy
@@ -207,7 +207,7 @@ def _measured(
     holds: Fraction | None,
 ) -> FillPlan:
     """Whole unit doses when they come out even, else whole ones and a measured rest."""
-    syringes = tuple(one for one in instruments if one.kind is Kind.SYRINGE)
+    scaled = tuple(one for one in instruments if one.kind is not Kind.DROPPER)
     for one in sorted(diluents, key=lambda one: -one.contents()):
         count = plan.need / one.contents()
         if count.denominator == 1 and count <= policy.most_containers and _enough(one, int(count)):
@@ -221,7 +221,7 @@ def _measured(
     if not rest:
         return replace(plan, in_hand=one, whole=whole)
     over = holds - plan.wanted if holds is not None and holds >= plan.wanted else None
-    drawn = _on_some_line(rest, syringes, policy, over)
+    drawn = _on_some_line(rest, scaled, policy, over)
     if drawn is None:
         return replace(plan, trouble=f"no syringe on the bench measures {ml(rest)} of {plan.diluent}")
     return replace(plan, in_hand=one, whole=whole, drawn=drawn)
@@ -232,13 +232,17 @@ def _enough(one: InHand, count: int) -> bool:
 
 
 def _on_some_line(
-    volume: Fraction, syringes: tuple[Instrument, ...], policy: Policy, over: Fraction | None
+    volume: Fraction, scaled: tuple[Instrument, ...], policy: Policy, over: Fraction | None
 ) -> Draw | None:
     """A draw of the diluent: the smallest syringe that has the line in one fill, else the nearest line of the one that fits.
 
+    A cylinder comes after every syringe: it is open, and not under a fifth of its capacity where another one does.
     over: how much more the cup still holds; a line above that is not the nearest one.
     """
-    in_order = sorted(syringes, key=lambda one: (one.capacity, one.tip != "oral"))
+    in_order = sorted(
+        scaled,
+        key=lambda one: (one.kind is Kind.CYLINDER, too_low_in_cylinder(one, volume), one.capacity, one.tip != "oral"),
+    )
     for one in in_order:
         if volume <= one.capacity and one.shows(volume):
             return Draw(instrument=one, asked=volume, fills=(volume,))
@@ -248,5 +252,6 @@ def _on_some_line(
             nearer = volume - around[0] < around[1] - volume or (over is not None and around[1] - volume > over)
             nearest = around[0] if around[0] and nearer else around[1]
             return Draw(instrument=one, asked=volume, fills=(nearest,))
-    several = (draw(volume, one, policy) for one in reversed(in_order))
+    largest_first = sorted(reversed(in_order), key=lambda one: one.kind is Kind.CYLINDER)
+    several = (draw(volume, one, policy) for one in largest_first)
     return next((found for found in several if isinstance(found, Draw)), None)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
+from drawndose.bench.draws import too_low_in_cylinder
 from drawndose.quantities import Fault, Refused
 from drawndose.reference import Instrument, Kind
 
@@ -63,7 +64,8 @@ def measuring_table(
 ) -> MeasuringTable:
     """The table for a limit: acceptable up to it, caution up to twice it, beyond that not measurable.
 
-    A volume that has no line is BETWEEN where its error would do; on a dropper always, for its rule knows only its marks. Refused when the limit is not between 0 and 1.
+    A volume that has no line is BETWEEN where its error would do; on a dropper always, for its rule knows only its marks.
+    Under a fifth of its capacity a graduated cylinder is a CAUTION. Refused when the limit is not between 0 and 1.
     """
     if not 0 < limit <= 1:
         raise Refused(
@@ -72,17 +74,13 @@ def measuring_table(
     columns = tuple(volumes)
     rows = tuple(
         Row(
-            instrument=one, smallest=_smallest(one, limit), cells=tuple(_cell(one, volume, limit) for volume in columns)
+            instrument=one,
+            smallest=one.tolerance.smallest(one.capacity, limit),
+            cells=tuple(_cell(one, volume, limit) for volume in columns),
         )
         for one in instruments
     )
     return MeasuringTable(limit=limit, volumes=columns, rows=rows)
-
-
-def _smallest(instrument: Instrument, limit: Fraction) -> Fraction | None:
-    if limit < instrument.tolerance.from_half_of_volume:
-        return None
-    return instrument.smallest_for(limit)
 
 
 def _cell(instrument: Instrument, volume: Fraction, limit: Fraction) -> Cell:
@@ -95,4 +93,5 @@ def _cell(instrument: Instrument, volume: Fraction, limit: Fraction) -> Cell:
         return Cell(fit=Fit.NOT, share=share)
     if not instrument.shows(volume):
         return Cell(fit=Fit.BETWEEN, share=share)
-    return Cell(fit=Fit.ACCEPTABLE if share <= limit else Fit.CAUTION, share=share)
+    within = share <= limit and not too_low_in_cylinder(instrument, volume)
+    return Cell(fit=Fit.ACCEPTABLE if within else Fit.CAUTION, share=share)

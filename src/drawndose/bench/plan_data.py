@@ -9,13 +9,15 @@ from __future__ import annotations
 from fractions import Fraction
 
 from drawndose.bench.draws import Draw
+from drawndose.bench.entries import NeedleCase, entries, needle_case
 from drawndose.bench.fills import FillPlan
 from drawndose.bench.findings import Finding
+from drawndose.bench.kept import Kept
 from drawndose.bench.order import DrugLine, Order, Question
 from drawndose.bench.plans import LineChoice, Plan
 from drawndose.bench.takes import Take
 from drawndose.bench.working import worked
-from drawndose.quantities import Quantity, Strength, quantity_data, show_strength
+from drawndose.quantities import Quantity, Strength, quantity_data, show_number, show_strength
 from drawndose.reference import Cup, Instrument, Origin
 
 SCHEMA = "drawndose.plan/1"
@@ -60,7 +62,7 @@ def plan_data(plan: Plan) -> Data:
 def _prepared(plan: Plan) -> Data:
     """What is drawn, added and left; empty when the plan is not ready."""
     return {
-        "draws": [_take(take) for take in plan.takes],
+        "draws": [_take(take, plan.kept) for take in plan.takes],
         "fill": _fill(plan.fill) if plan.fill is not None else None,
         "cup": _cup(plan.cup) if plan.cup is not None else None,
         "concentrations": [{"of": name, **quantity_data(value)} for name, value in plan.concentrations],
@@ -89,6 +91,7 @@ def _told(plan: Plan) -> Data:
     return {
         "steps": [{part: getattr(one, part) for part in parts} for one in plan.steps],
         "label": [{"name": one.name, "text": one.text, "large": one.large} for one in plan.label],
+        "second_reader": list(plan.second_reader),
         "findings": [finding_data(one) for one in plan.findings],
         "questions": [_question(one) for one in plan.questions],
         "choices": [_choice(one) for one in plan.choices],
@@ -145,7 +148,7 @@ def _strength(strength: Strength | None) -> Data | None:
     return {"form": strength.form.value, "text": show_strength(strength), "ratio": _data(strength.ratio)}
 
 
-def _take(take: Take) -> Data:
+def _take(take: Take, kept: Kept) -> Data:
     presentation = take.in_hand.presentation
     data: Data = {
         "presentation": presentation.id,
@@ -160,11 +163,33 @@ def _take(take: Take) -> Data:
         "measured": _draw(take.draw) if take.draw is not None else None,
         "first_dilution": None,
         "risk": str(take.risk),
+        "error_amounts": [_data(amount) for amount in take.error_amounts],
+        "entries": [
+            {"container": one.container, "fill": one.fill, "volume": _ml(one.volume), "air": _ml(one.air)}
+            for one in entries(take)
+        ],
+        "needle": _needle(needle_case(take, kept.needles)),
     }
     if take.first_dilution is not None:
         parts = ("stock", "total", "part")
         data["first_dilution"] = {part: _draw(getattr(take.first_dilution, part)) for part in parts}
     return data
+
+
+def _needle(case: NeedleCase | None) -> Data | None:
+    """What the needle does to the draw: the case, the figure that is counted, and whether it is that needle's own."""
+    if case is None:
+        return None
+    return {
+        "case": case.change.value,
+        "needle": case.needle.id if case.needle is not None else None,
+        "keeps": _ml(case.keeps),
+        "own_figure": case.own,
+        "nozzle": _ml(case.nozzle),
+        "delivered": _ml(case.result.volume),
+        "lost": _ml(case.lost),
+        "says": case.says,
+    }
 
 
 def _draw(draw: Draw) -> Data:
@@ -175,6 +200,7 @@ def _draw(draw: Draw) -> Data:
         "fills": [_ml(fill) for fill in draw.fills],
         "reading": draw.reading,
         "permissible_error": _ml(draw.error),
+        "permissible_share": str(draw.error / draw.volume),
         "deviation": str(draw.deviation),
     }
 
@@ -239,6 +265,9 @@ def instrument_data(instrument: Instrument) -> Data:
         "step": _ml(instrument.step),
         "numbered": _ml(instrument.numbered),
         "marks": [_ml(mark) for mark in instrument.marks],
+        "scale_length_mm": show_number(instrument.scale_length) if instrument.scale_length is not None else None,
+        "nozzle": _ml(instrument.nozzle) if instrument.nozzle is not None else None,
+        "only_named": instrument.only_named,
         "origin": _origin(instrument.origin),
     }
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
 from itertools import product
@@ -15,6 +15,7 @@ from drawndose.bench.fills import fill_plan
 from drawndose.bench.findings import Finding
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.intermediate import first_dilution
+from drawndose.bench.kept import Kept
 from drawndose.bench.order import FillRule, Order, Question
 from drawndose.bench.policy import Policy
 from drawndose.bench.safeguards import AtHand, Seen, container_findings, findings, in_order
@@ -33,6 +34,7 @@ class Bench:
     cup: Cup | None
     policy: Policy
     now: datetime | None = None
+    kept: Kept = field(default_factory=Kept)
 
 
 @dataclass(slots=True)
@@ -242,7 +244,16 @@ def check(takes: tuple[Take, ...], doses: tuple[Resolved, ...], order: Order, be
     """One combination with its fill and everything the safeguards find."""
     fill = fill_plan(takes, order, bench.diluents, bench.instruments, bench.policy, bench.cup)
     counted = tuple(_counted(place, takes, found) for place in range(len(doses)))
-    seen = Seen(order=order, doses=doses, counted=counted, takes=takes, fill=fill, cup=bench.cup, policy=bench.policy)
+    seen = Seen(
+        order=order,
+        doses=doses,
+        counted=counted,
+        takes=takes,
+        fill=fill,
+        cup=bench.cup,
+        policy=bench.policy,
+        kept=bench.kept,
+    )
     found_here = findings(seen)
     if bench.now is not None:
         used = [take.in_hand for take in takes] + ([fill.in_hand] if fill.in_hand is not None else [])

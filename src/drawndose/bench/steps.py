@@ -5,10 +5,12 @@ With several containers the common steps stand once, and each container's own st
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from drawndose.bench.draws import ml
+from drawndose.bench.entries import air_words, needle_case
 from drawndose.bench.fills import FillPlan
+from drawndose.bench.kept import Kept
 from drawndose.bench.labels import LabelLine
 from drawndose.bench.leftovers import Leftover
 from drawndose.bench.limits import Limit
@@ -40,6 +42,7 @@ class Filled:
     label: tuple[LabelLine, ...]
     limit: Limit
     leftovers: tuple[Leftover, ...]
+    kept: Kept = field(default_factory=Kept)
 
 
 OWN = (Phase.CONTAINER, Phase.DRAW)
@@ -130,6 +133,7 @@ def _places(filled: Filled, place: int) -> dict[str, str]:
     take = filled.takes[place]
     presentation = take.in_hand.presentation
     draw = take.first_dilution.stock if take.first_dilution is not None else take.draw
+    case = needle_case(take, filled.kept.needles)
     draws = ", then ".join(ml(fill) for fill in draw.fills) if draw is not None else "nothing"
     return {
         "patient": "this person",
@@ -143,7 +147,8 @@ def _places(filled: Filled, place: int) -> dict[str, str]:
         "instrument": draw.instrument.name if draw is not None else "syringe",
         "reading": draw.reading if draw is not None else "",
         "mark": draws,
-        "air": draws,
+        "air": air_words(take),
+        "needle": case.says if case is not None else "",
         "each": _each(take),
         "target": _target(take),
         "whole": _count(take.whole, presentation.container),

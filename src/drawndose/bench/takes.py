@@ -78,6 +78,13 @@ class Take:
             return Fraction(0)
         return (self.draw.error + abs(self.draw.volume - self.draw.asked)) / self.volume
 
+    @property
+    def error_amounts(self) -> tuple[Quantity, ...]:
+        """The permissible error of what is measured, as an amount of each part of the dose; none for whole containers."""
+        if self.draw is None:
+            return ()
+        return tuple(amount * (self.draw.error / self.volume) for amount in self.amounts)
+
     @cached_property
     def left(self) -> Fraction:
         """What stays in the last container, mL, by its label contents."""

@@ -7,10 +7,12 @@ from pathlib import Path
 
 from drawndose.bench.draws import ml
 from drawndose.bench.measuring_table import Cell, Fit, MeasuringTable, measuring_table
+from drawndose.bench.scales import called
 from drawndose.bench.takes import percent
 from drawndose.cli import Commands, command_parser
+from drawndose.cli.instrument_card import card_data, card_lines
 from drawndose.cli.output import write_json, write_lines
-from drawndose.quantities import Fault, Manner, Refused, read_quantity
+from drawndose.quantities import Fault, Manner, Refused, read_quantity, read_strength
 from drawndose.reference import Instrument, Instruments, load, read_instruments
 
 _EXAMPLES = """\
@@ -19,6 +21,8 @@ _EXAMPLES = """\
   drawndose instruments --volume 0.4mL --volume 0.05mL
   drawndose instruments --own ours.toml         with instruments of your own, in the catalogue's schema
   drawndose instruments --all                   with cylinders and the less usual scales
+  drawndose instruments "3 mL syringe, oral tip" --volume 0.35mL --strength "5 mg/mL"     the marks to read, and their errors
+  drawndose instruments syringe-3 --volume 0.4mL --from 3mL                              the same between two marks
   drawndose instruments --json
 
 acceptable: permissible error within the limit. caution: up to twice the limit. between: no line at this volume.
@@ -31,6 +35,9 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     """Add the parser of the command."""
     about = "Which instrument may measure which volume, for stocking and for teaching."
     parser = command_parser(commands, "instruments", _EXAMPLES, about)
+    parser.add_argument("one", nargs="?", default="", metavar="INSTRUMENT", help="one instrument told in full")
+    parser.add_argument("--strength", default="", help="what the liquid holds, so that doses are told: 5 mg/mL")
+    parser.add_argument("--from", dest="start", default="", metavar="MARK", help="give the volume from this mark on")
     parser.add_argument("--limit", default="10 %", help="permissible error as a share of the volume; 10 %% without it")
     parser.add_argument(
         "--volume", action="append", default=[], help="a volume to ask about; the shipped list without it"
@@ -42,6 +49,8 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Work out and write. Exit status 0."""
+    if args.one:
+        return _card(args)
     limit = read_quantity(args.limit, field="limit", manner=Manner.READING)
     if limit.dimension:
         raise Refused([Fault(field="limit", rule="the limit is a share", came=args.limit, accepted="5 %, 10 %")])
@@ -52,6 +61,21 @@ def run(args: argparse.Namespace) -> int:
         write_json(_json(made))
     else:
         write_lines(_lines(made))
+    return 0
+
+
+def _card(args: argparse.Namespace) -> int:
+    """One instrument in full, and the volumes on it. Refused with every fault of the command."""
+    book = load()
+    own = [one for name in args.own for one in own_instruments(name).measures]
+    one = called(args.one, [*book.measures, *own], field="instrument")
+    volumes = [_volume(text) for text in args.volume]
+    start = _volume(args.start, "from") if args.start else None
+    per_ml = read_strength(args.strength, field="strength", of="the drug").ratio if args.strength else None
+    if args.json:
+        write_json(card_data(one, volumes, start, per_ml))
+    else:
+        write_lines([*card_lines(one, volumes, start, per_ml, book)])
     return 0
 
 
@@ -66,10 +90,10 @@ def _rows(args: argparse.Namespace) -> list[Instrument]:
     return measures + [one for name in args.own for one in own_instruments(name).measures]
 
 
-def _volume(text: str) -> Fraction:
-    volume = read_quantity(text, field="volume", manner=Manner.READING)
+def _volume(text: str, field: str = "volume") -> Fraction:
+    volume = read_quantity(text, field=field, manner=Manner.READING)
     if volume.dimension != (("volume", 1),):
-        raise Refused([Fault(field="volume", rule="a volume is wanted", came=text, accepted="0.4 mL")])
+        raise Refused([Fault(field=field, rule="a volume is wanted", came=text, accepted="0.4 mL")])
     return volume.to("mL").value
 
 
@@ -99,7 +123,7 @@ def _lines(table: MeasuringTable) -> Iterator[str]:
         )
     yield ""
     yield f"limit {percent(table.limit)}. A number: permissible error, percent of the volume. ! over the limit, up to twice it."
-    yield "~ no line at this volume. A dot: not measurable."
+    yield "~ no line at this volume. A dot: not measurable. A cylinder under a fifth of what it holds is a ! too."
 
 
 def _sign(cell: Cell) -> str:

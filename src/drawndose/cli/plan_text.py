@@ -77,7 +77,8 @@ def _take(take: Take) -> Iterator[str]:
             yield f"  {name:8} {ml(draw.volume)}: {draw.reading} ({draw.instrument.name})"
     elif take.draw is not None:
         yield f"  read   {take.draw.reading}"
-        yield f"  error  up to {ml(take.draw.error)} either way, {percent(take.risk)} of the dose"
+        share, amounts = percent(take.draw.error / take.draw.volume), " and ".join(map(show_about, take.error_amounts))
+        yield f"  error  up to {ml(take.draw.error)} either way: {share} of this volume, {amounts} of the dose ({percent(take.risk)})"
 
 
 def _fill(plan: Plan) -> Iterator[str]:

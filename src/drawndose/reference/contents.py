@@ -36,7 +36,8 @@ class Excess:
 class UnitDose:
     """A plastic unit dose emptied by squeezing: its nominal volume, its usual excess, and what stays behind.
 
-    None where no figure was found: it must be weighed. nominal is None for what holds for every size.
+    None where no figure was found: it must be weighed. nominal is None for what holds for every size. of: the id of the
+    presentation that was weighed, or empty for any.
     """
 
     id: str
@@ -45,6 +46,7 @@ class UnitDose:
     excess: Fraction | None
     stays: Fraction | None
     origin: Origin
+    of: str = ""
 
     @property
     def gives(self) -> Fraction | None:
@@ -82,6 +84,7 @@ def take_unit_dose(table: Table) -> UnitDose:
         excess=table.ml("excess"),
         stays=table.ml("stays"),
         origin=take_origin(table),
+        of=table.text("of", ""),
     )
     if made.gives is not None and made.gives <= 0:
         table.fault("stays", "more stays behind than it is filled with", table.text("stays"), "less than it holds")

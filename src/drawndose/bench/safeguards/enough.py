@@ -1,51 +1,105 @@
-"""Is there enough in the container when nearly all of it is needed: what the needle keeps against the recommended excess."""
+"""Is there enough in the container: what needle and nozzle keep against what is left by the label and the recommended excess."""
 
 from fractions import Fraction
 
 from drawndose.bench.draws import ml
-from drawndose.bench.findings import Level, Waiver
+from drawndose.bench.entries import entries, needle_case
+from drawndose.bench.findings import HOUSE, Level, Waiver
 from drawndose.bench.safeguards.rule import Said, rule
-from drawndose.bench.safeguards.seen import OneTake, each_take
-from drawndose.bench.takes import NEEDLED, Take
-from drawndose.reference import Container, How, Origin, load
+from drawndose.bench.safeguards.seen import OneTake, Seen, each_take, the_way
+from drawndose.reference import Container, How, Origin
 
-NEEDLE = Fraction(7, 100)
-"""What the widest usual needle keeps with its hub, mL (18 G, study abstract, see the instruments file)."""
-STUDY = Origin(source="study-dead-space-2018-limits", at="abstract, 18 G with hub", how=How.SECONDARY)
+STUDY = Origin(
+    source="study-dead-space-2018-limits",
+    at="abstract, needles with hub, and limits of the standard",
+    how=How.SECONDARY,
+)
+GLASS = Origin(
+    source="nursing-checklist-ampule", at="filter needle or filter straw for a glass ampoule", how=How.SECONDARY
+)
 
 
 @rule(
     "needed-to-the-last-drop",
-    Level.NOTE,
+    Level.CAUTION,
     "Will the line be reached, when the label's contents are needed to the last drop?",
-    needs=("the label's contents", "the volume taken", "what a needle keeps"),
-    waiver=Waiver.UNASKED,
+    needs=("the label's contents", "the volume taken", "what needle and nozzle keep"),
+    waiver=Waiver.PREPARER,
     over=each_take,
 )
 def needed_to_the_last_drop(one: OneTake) -> Said | None:
-    """What the needle keeps against what is left by the label."""
+    """What stays in needle and nozzle, fill by fill, against what is left; a note where the recommended excess covers it."""
     take = one.take
-    if take.in_hand.presentation.container not in NEEDLED or take.draw is None or take.left >= NEEDLE:
+    case = needle_case(take, one.seen.kept.needles)
+    if case is None or take.left >= case.lost:
         return None
     opened = "1 container holds" if take.containers == 1 else f"{take.containers} containers hold"
     held = take.drawn_from_container + take.left
-    more = excess_of(take)
+    more = one.seen.kept.excess_of(take.in_hand)
     recommended = f"; each is recommended to hold about {ml(more)} more" if more is not None else ""
+    times = len(entries(take))
     says = (
-        f"{opened} {ml(held)} by label and {ml(take.drawn_from_container)} is needed; a needle keeps up to {ml(NEEDLE)}"
-        f"{recommended}."
+        f"{opened} {ml(held)} by label and {ml(take.drawn_from_container)} is needed, in {times} "
+        f"{'entry' if times == 1 else 'entries'}; needle and nozzle keep up to {ml(case.lost)}{recommended}."
     )
-    return Said(
-        says, "If the line is not reached, open one more; the dose counts from the line, not from what came out.", STUDY
-    )
+    do = "If the line is not reached, open one more; the dose counts from the line, not from what came out."
+    covered = take.left + (more or Fraction(0)) * take.containers >= case.lost
+    return Said(says, do, STUDY, Level.NOTE if covered else None)
 
 
-def excess_of(take: Take) -> Fraction | None:
-    """The recommended excess of one container, mobile liquid, mL; None for a powder or a size that the table does not have."""
-    if take.in_hand.presentation.container is Container.POWDER_VIAL or take.in_hand.left is not None:
+@rule(
+    "filter-needle-missing",
+    Level.CAUTION,
+    "Is a filter at hand where glass may be in the liquid?",
+    needs=("the container kind", "the needles on the bench"),
+    waiver=Waiver.PREPARER,
+    over=each_take,
+)
+def filter_needle_missing(one: OneTake) -> Said | None:
+    """Needles were named, and none of them filters."""
+    needles, name = one.seen.kept.needles, one.take.in_hand.name
+    glass = one.take.in_hand.presentation.container is Container.GLASS_AMPOULE
+    if not glass or not needles or any(needle.filters for needle in needles):
         return None
-    rows = {row.labelled: row.mobile for row in load().excess}
-    return rows.get(take.in_hand.contents())
+    says = f"{name} is glass, and 0 of the {len(needles)} kinds of needle on this bench filters."
+    return Said(says, "Fetch a filter needle or a filter straw before you snap the neck.", GLASS)
 
 
-RULES = (needed_to_the_last_drop,)
+@rule(
+    "squeezed-unit",
+    Level.NOTE,
+    "What does a plastic unit really give when it is squeezed empty?",
+    needs=("its nominal volume", "its usual excess", "what stays behind"),
+    waiver=Waiver.UNASKED,
+    over=each_take,
+)
+def squeezed_unit(one: OneTake) -> Said | None:
+    """What the department weighed, against the nominal volume; the label's amount stays the dose."""
+    found = one.seen.kept.squeezed(one.take.in_hand)
+    if found is None or found.gives is None or not one.take.whole:
+        return None
+    nominal = one.take.in_hand.contents()
+    says = f"Squeezed empty, one unit of {ml(nominal)} gives about {ml(found.gives)} as it was weighed here."
+    return Said(says, "Nothing: the label's amount counts as the dose.", found.origin)
+
+
+@rule(
+    "squeezed-diluent",
+    Level.NOTE,
+    "What does the cup hold when units of diluent are squeezed empty into it?",
+    needs=("the nominal volume of the diluent's units", "their usual excess", "what stays behind"),
+    waiver=Waiver.UNASKED,
+    over=the_way,
+)
+def squeezed_diluent(seen: Seen) -> Said | None:
+    """The fill by nominal contents against the fill as it was weighed; the dose does not change."""
+    fill = seen.fill
+    found = seen.kept.squeezed(fill.in_hand) if fill.in_hand is not None and fill.whole else None
+    if found is None or found.gives is None or found.nominal is None:
+        return None
+    really = fill.total + fill.whole * (found.gives - found.nominal)
+    says = f"By nominal contents the cup holds {ml(fill.total)}; as the units were weighed here, about {ml(really)}."
+    return Said(says, "Nothing, unless the fill itself matters: the dose does not change.", HOUSE)
+
+
+RULES = (needed_to_the_last_drop, filter_needle_missing, squeezed_unit, squeezed_diluent)

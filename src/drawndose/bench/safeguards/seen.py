@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from drawndose.bench.dosing import Counted, Resolved
 from drawndose.bench.fills import FillPlan
+from drawndose.bench.kept import Kept
 from drawndose.bench.order import Order
 from drawndose.bench.policy import Policy
 from drawndose.bench.takes import Take
@@ -25,6 +26,7 @@ class Seen:
     fill: FillPlan
     cup: Cup | None
     policy: Policy
+    kept: Kept = field(default_factory=Kept)
 
 
 class OneTake(NamedTuple):
