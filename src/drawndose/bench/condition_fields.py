@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from enum import Enum
 from typing import TypeVar
-from zoneinfo import ZoneInfo
 
 from drawndose.bench.condition import Condition, Kept, Sight
 from drawndose.bench.moments import read_moment
@@ -25,10 +24,11 @@ FIELDS = (
 """Every field that `read_condition` reads, all texts."""
 
 
-def read_condition(fields: Mapping[str, str], zone: ZoneInfo) -> Condition:
+def read_condition(fields: Mapping[str, str], zone: tzinfo) -> Condition:
     """The condition. Refused with every fault; an empty text is a thing that nobody said.
 
-    >>> read_condition({"expiry": "06/2027", "opened": "2026-11-01 09:00"}, ZoneInfo("UTC")).expiry
+    >>> from datetime import UTC
+    >>> read_condition({"expiry": "06/2027", "opened": "2026-11-01 09:00"}, UTC).expiry
     datetime.date(2027, 6, 30)
     """
     faults: list[Fault] = []
@@ -49,39 +49,39 @@ def _unknown(name: str, text: str) -> Fault:
     return Fault(field=name, rule="a container has no such field", came=text, accepted=", ".join(FIELDS))
 
 
-def _as_written(text: str, field: str, zone: ZoneInfo) -> str:
+def _as_written(text: str, field: str, zone: tzinfo) -> str:
     del field, zone
     return text
 
 
-def _expiry(text: str, field: str, zone: ZoneInfo) -> date:
+def _expiry(text: str, field: str, zone: tzinfo) -> date:
     del zone
     return read_expiry(text, field)[0]
 
 
-def _day(text: str, field: str, zone: ZoneInfo) -> date:
+def _day(text: str, field: str, zone: tzinfo) -> date:
     del zone
     day = read_day(text, field)
     return day.date() if isinstance(day, datetime) else day
 
 
-def _moment(text: str, field: str, zone: ZoneInfo) -> datetime:
+def _moment(text: str, field: str, zone: tzinfo) -> datetime:
     return read_moment(text, zone, field)
 
 
-def _truth(text: str, field: str, zone: ZoneInfo) -> bool:
+def _truth(text: str, field: str, zone: tzinfo) -> bool:
     del zone
     if text.lower() not in YES | NO:
         raise Refused([Fault(field=field, rule="yes or no", came=text, accepted="yes, or nothing")])
     return text.lower() in YES
 
 
-def _kept(text: str, field: str, zone: ZoneInfo) -> Kept:
+def _kept(text: str, field: str, zone: tzinfo) -> Kept:
     del zone
     return _word(Kept, text, field)
 
 
-def _seen(text: str, field: str, zone: ZoneInfo) -> tuple[Sight, ...]:
+def _seen(text: str, field: str, zone: tzinfo) -> tuple[Sight, ...]:
     del zone
     return tuple(dict.fromkeys(_word(Sight, piece.strip(), field) for piece in text.split(",") if piece.strip()))
 
@@ -94,7 +94,7 @@ def _word(words: type[Word], text: str, field: str) -> Word:
         raise Refused([Fault(field=field, rule="one of the words", came=text, accepted=accepted)]) from None
 
 
-_READERS: dict[str, Callable[[str, str, ZoneInfo], object]] = {
+_READERS: dict[str, Callable[[str, str, tzinfo], object]] = {
     "expiry": _expiry,
     "discard_after": _day,
     "kept": _kept,

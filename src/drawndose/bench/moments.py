@@ -8,12 +8,10 @@ end (house rule: a discard date that is written as a day is the last day of use;
 from __future__ import annotations
 
 import re
-from calendar import monthrange
 from dataclasses import dataclass
-from datetime import MAXYEAR, UTC, date, datetime, time, timedelta
+from datetime import MAXYEAR, UTC, date, datetime, time, timedelta, tzinfo
 from functools import lru_cache
 from typing import TypeVar
-from zoneinfo import ZoneInfo
 
 from drawndose.quantities import Fault, Refused
 
@@ -39,11 +37,12 @@ class Span:
     def after(self, start: datetime) -> datetime:
         """The first moment at which the life is over. ValueError without a zone; OverflowError past the calendar's end.
 
+            >>> from zoneinfo import ZoneInfo
         >>> chicago = ZoneInfo("America/Chicago")
-        >>> Span(4, "h").after(datetime(2026, 11, 1, 0, 30, tzinfo=chicago)).strftime("%H:%M")
-        '03:30'
-        >>> Span(28, "day").after(datetime(2026, 3, 15, 9, 0, tzinfo=chicago)).strftime("%d %b %H:%M")
-        '13 Apr 00:00'
+            >>> Span(4, "h").after(datetime(2026, 11, 1, 0, 30, tzinfo=chicago)).strftime("%H:%M")
+            '03:30'
+            >>> Span(28, "day").after(datetime(2026, 3, 15, 9, 0, tzinfo=chicago)).strftime("%d %b %H:%M")
+            '13 Apr 00:00'
         """
         zone = start.tzinfo
         if zone is None or start.utcoffset() is None:
@@ -87,7 +86,8 @@ def months_later(start: Day, months: int) -> Day:
 
 def days_in(year: int, month: int) -> int:
     """How many days a month has."""
-    return monthrange(year, month)[1]
+    first = date(year, month, 28) + timedelta(days=4)
+    return (first - timedelta(days=first.day)).day
 
 
 def end_of(day: date, like: datetime) -> datetime:
@@ -123,7 +123,7 @@ def told_end(moment: datetime) -> str:
     return told(moment)
 
 
-def read_moment(text: str, zone: ZoneInfo, field: str) -> datetime:
+def read_moment(text: str, zone: tzinfo, field: str) -> datetime:
     """A wall-clock time of a place, or one with its offset. Refused for a time that the clock skipped or showed twice."""
     found = _MOMENT.fullmatch(" ".join(text.split()))
     try:

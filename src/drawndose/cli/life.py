@@ -1,10 +1,10 @@
-"""The facility's written limits on opened containers, as options of the commands that judge them."""
+"""The facility's written limits and what its place is set up for, as options of the commands that judge by them."""
 
 import argparse
 
 from drawndose.bench.moments import read_span
-from drawndose.bench.policy import VIAL_LIFE
-from drawndose.quantities import Fault, gather
+from drawndose.bench.policy import LONGEST_START, VIAL_LIFE
+from drawndose.quantities import Fault, Manner, Refused, gather, read_quantity
 
 
 def add_life_settings(parser: argparse.ArgumentParser) -> None:
@@ -44,4 +44,28 @@ def life_settings(args: argparse.Namespace) -> dict[str, object]:
         else:
             found[name] = span
     gather(faults)
+    return found
+
+
+def add_place_settings(parser: argparse.ArgumentParser) -> None:
+    """What the place allows, as options."""
+    parser.add_argument(
+        "--start-within", default="", metavar="TIME", help="from start of preparing to start of giving: 4 h"
+    )
+    parser.add_argument(
+        "--hazardous-here",
+        action="store_true",
+        help="this place is set up for hazardous drugs (pentamidine, ribavirin)",
+    )
+
+
+def place_settings(args: argparse.Namespace) -> dict[str, object]:
+    """The settings of those options. Refused for a time that is none, or longer than anyone allows."""
+    found: dict[str, object] = {"hazardous_here": args.hazardous_here}
+    if args.start_within:
+        within = read_quantity(args.start_within, field="start-within", manner=Manner.READING)
+        if within.dimension != LONGEST_START.dimension or not 0 < within.base <= LONGEST_START.base:
+            rule = "a time up to 4 h; a facility may only tighten it"
+            raise Refused([Fault(field="start-within", rule=rule, came=args.start_within, accepted="1 h, 4 h")])
+        found["start_within"] = within
     return found

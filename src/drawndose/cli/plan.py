@@ -16,7 +16,7 @@ from drawndose.bench.scales import called
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.have import read_containers
 from drawndose.cli.instruments import own_instruments
-from drawndose.cli.life import add_life_settings, life_settings
+from drawndose.cli.life import add_life_settings, add_place_settings, life_settings, place_settings
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.place import UTC_ZONE, zone
 from drawndose.cli.plan_text import plan_lines
@@ -63,11 +63,6 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser.add_argument("--zone", default="", help="the time zone by name, where it is not this machine's")
     add_life_settings(parser)
     parser.add_argument(
-        "--hazardous-here",
-        action="store_true",
-        help="this is a place set up for hazardous drugs (pentamidine, ribavirin)",
-    )
-    parser.add_argument(
         "--line",
         default="",
         metavar="VOLUME",
@@ -79,9 +74,7 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser.add_argument(
         "--equivalence", action="append", default=[], metavar="ID", help="which published equivalence is used"
     )
-    parser.add_argument(
-        "--start-within", default="", metavar="TIME", help="from start of preparing to start of giving: 4 h"
-    )
+    add_place_settings(parser)
     add_settings(parser)
     parser.add_argument(
         "--dry-needle",
@@ -154,15 +147,7 @@ def _policy(args: argparse.Namespace) -> Policy:
             rule = "a share is wanted"
             raise Refused([Fault(field="nearest-within", rule=rule, came=args.nearest_within, accepted="2 %")])
         settings["nearest_line_within"] = share.base
-    if args.start_within:
-        settings["start_within"] = read_quantity(args.start_within, field="start-within", manner=Manner.READING)
-    if args.hazardous_here:
-        settings["hazardous_here"] = True
-    try:
-        return Policy(**settings)  # type: ignore[arg-type]
-    except ValueError as error:
-        rule = str(error)
-        raise Refused([Fault(field="start-within", rule=rule, came=args.start_within, accepted="1 h, 4 h")]) from error
+    return Policy(**settings, **place_settings(args))  # type: ignore[arg-type]
 
 
 def _volume(text: str, field: str) -> Quantity:
