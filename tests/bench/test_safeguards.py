@@ -9,9 +9,11 @@ from drawndose.bench.findings import Level
 from tests.bench.benches import BOOK, BOTTLE, SALINE, found, made, one, ready, rules
 
 IPRATROPIUM = "ipratropium-500mcg-2.5ml"
+TOBRAMYCIN = "tobramycin-300mg-unit-dose-5ml"
 DORNASE = "dornase-alfa-2.5mg-unit-dose-2.5ml"
 PENTAMIDINE = "pentamidine-300mg-vial"
 COLISTIN = "colistimethate-150mg-vial"
+CONCENTRATE = "albuterol-2.5mg-0.5ml"
 TO_3 = "by nebulizer, made up to 3 mL"
 
 # rule, level, an order that brings it up, one that does not, and what the sentence must say
@@ -108,7 +110,7 @@ def test_a_concentrate_that_another_product_makes_up_to_the_labels_total_is_dilu
 
 
 def test_the_other_products_liquid_counts_towards_the_labels_total() -> None:
-    plan = ready("albuterol 2.5 mg and cromolyn 20 mg by nebulizer", BOTTLE, "cromolyn-20mg-unit-dose-2ml")
+    plan = ready("albuterol 2.5 mg and cromolyn 20 mg by nebulizer", CONCENTRATE, "cromolyn-20mg-unit-dose-2ml")
     assert (plan.fill.need, plan.fill.total) == (Fraction(1, 2), 3)
     above = ready("albuterol 2.5 mg and ipratropium 1 mg by nebulizer", BOTTLE, IPRATROPIUM)
     assert (above.fill.need, above.fill.total) == (0, Fraction(11, 2))
@@ -117,8 +119,8 @@ def test_the_other_products_liquid_counts_towards_the_labels_total() -> None:
 def test_a_product_that_is_never_diluted_is_stopped_by_a_fill_and_by_another_product() -> None:
     fill = made("dornase alfa 2.5 mg by nebulizer to 4 mL with normal saline", DORNASE)
     assert found(fill, "diluted-against-label").says.startswith("The order adds 1.5 mL to dornase alfa 2.5 mg")
-    other = made("dornase alfa 2.5 mg and albuterol 2.5 mg by nebulizer", DORNASE, "albuterol-2.5mg-3ml")
-    assert found(other, "diluted-against-label").says.startswith("3 mL of another product dilutes dornase alfa")
+    other = made("tobramycin 300 mg and albuterol 2.5 mg by nebulizer", TOBRAMYCIN, "albuterol-2.5mg-3ml", cup="cup-10")
+    assert found(other, "diluted-against-label").says.startswith("3 mL of another product dilutes tobramycin")
     assert (fill.status, other.status) == (Status.STOPPED, Status.STOPPED)
     assert ready("dornase alfa 2.5 mg by nebulizer", DORNASE).fill.total == Fraction(5, 2)
 
@@ -254,23 +256,6 @@ def test_an_own_device_product_is_cautioned_whole_and_stopped_in_part() -> None:
     assert part.status is Status.STOPPED
     assert found(part, "own-device-part").says.startswith("0.25 mL is not a whole container of 1 mL of iloprost 10 mcg")
     assert "own-device" not in rules(ready("albuterol 2.5 mg by nebulizer"))
-
-
-def test_two_products_in_one_cup_are_cautioned_with_everything_that_each_label_says() -> None:
-    plan = ready("albuterol 2.5 mg and cromolyn 20 mg by nebulizer", BOTTLE, "cromolyn-20mg-unit-dose-2ml")
-    both = [finding for finding in plan.findings if finding.rule == "mixed-in-one-cup"]
-    assert [finding.level for finding in both] == [Level.CAUTION, Level.CAUTION]
-    assert both[0].says.startswith("2 products share one cup. Of albuterol 0.5 % solution, dropper bottle: ")
-    assert "benzalkonium chloride is incompatible with both" in both[0].says
-    assert "mixed-in-one-cup" not in rules(ready("albuterol 2.5 mg and ipratropium 0.5 mg by nebulizer"))
-
-
-def test_a_product_without_a_note_on_mixing_says_that_nothing_was_read() -> None:
-    plan = ready("lidocaine 40 mg and glycopyrrolate 0.2 mg by nebulizer", "lidocaine-4pct-bottle-50ml",
-                 "glycopyrrolate-0.2mg-per-ml-injection", cup="cup-10")  # fmt: skip
-    silent = [one for one in BOOK.presentations if not one.notes_on("mixing")]
-    assert silent == []
-    assert "mixed-in-one-cup" in rules(plan)
 
 
 # ----------------------------------------------------------------------------------------------- additives

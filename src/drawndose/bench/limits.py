@@ -1,7 +1,8 @@
-"""Until when giving must have started: from the start of preparing, by the setting and by the products' own labels.
+"""Until when giving must have started: from the start of preparing, by the setting, the products' own labels, the mixture.
 
 Sources: USP <797> as read in secondary texts: 1 h (2008 chapter) or 4 h (2023 chapter) from the START of preparing to
-the start of giving; the shorter is the default until a facility chooses. A label's shorter time wins.
+the start of giving; the shorter is the default until a facility chooses. A label's shorter time wins,
+and so does that of the mixture.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from drawndose.bench.compatibility import shortest
 from drawndose.bench.policy import Policy
 from drawndose.bench.takes import Take
 from drawndose.quantities import Quantity, Refused, read_quantity, show
@@ -30,7 +32,7 @@ class Limit:
 
 
 def limit(takes: tuple[Take, ...], policy: Policy, started: datetime | None) -> Limit:
-    """The earliest of the setting and the labels. `started` is when preparing began; there is no clock in here."""
+    """The earliest of the setting, the labels and the mixture. `started` is when preparing began; there is no clock in here."""
     within, says, origin = policy.start_within, f"within {show(policy.start_within)} of starting to prepare", CHAPTER
     at_once = False
     for take in takes:
@@ -43,6 +45,10 @@ def limit(takes: tuple[Take, ...], policy: Policy, started: datetime | None) -> 
                 at_once, says, origin = True, f"at once, and {says.removeprefix('at once, and ')}", life.origin
             elif (span := _time(life.lasts)) is not None and span < within:
                 within, says, origin = span, f"within {show(span)} of starting to prepare", life.origin
+    mixture = shortest(takes)
+    if mixture is not None and mixture.within is not None and mixture.within < within:
+        within, origin = mixture.within, mixture.origin
+        says = f"{'at once, and ' if at_once else ''}within {show(within)} of starting to prepare"
     until = _later(started, within) if started is not None else None
     return Limit(within=within, says=says, at_once=at_once, until=until, origin=origin)
 

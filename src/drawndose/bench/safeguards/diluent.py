@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from drawndose.bench.compatibility import stopped
 from drawndose.bench.draws import ml
 from drawndose.bench.findings import Level, Waiver
 from drawndose.bench.order import FillRule
@@ -76,11 +77,13 @@ def _least(wants: Dilution | None) -> Fraction | None:
     over=each_take,
 )
 def diluted_against_label(one: OneTake) -> Said | None:
-    """What is never diluted is not diluted by another product's liquid either."""
+    """What is never diluted is not diluted by another product's liquid either; a mixture that is stopped says so itself."""
     take, fill = one.take, one.seen.fill
     wants = take.in_hand.presentation.dilution
-    other = fill.drug - take.volume
-    if wants is None or not take.never_diluted or not (fill.need or other):
+    if wants is None or not take.never_diluted:
+        return None
+    other = sum((mate.volume for mate in one.seen.takes if mate is not take and not stopped(take, mate)), Fraction(0))
+    if not (fill.need or other):
         return None
     told = f"The order adds {ml(fill.need)} to" if fill.need else f"{ml(other)} of another product dilutes"
     says = f"{told} {take.in_hand.name}; its label says: {wants.says}."
