@@ -276,7 +276,7 @@ def test_a_first_dilution_whose_part_is_the_whole_fill_still_names_its_diluent()
     alone = ready("epinephrine 0.03 mg by nebulizer once", "epinephrine-1mg-1ml-ampoule")
     assert (alone.fill.need, alone.fill.added, alone.fill.diluent) == (0, 0, "sodium chloride 0.9 %")
     assert "draw sodium chloride 0.9 % to it" in "".join(step.says for step in alone.steps)
-    assert alone.osmolarity == "not known: no label in this cup prints one"
+    assert alone.osmolarity == "308 mOsm per L, calculated"
 
 
 # ------------------------------------------------------------------------------- what counts another thing

@@ -171,29 +171,6 @@ def test_the_strength_in_the_cup_is_told_in_the_unit_that_reads_well(
     assert (told.value, str(told.unit)) == (Fraction(strength), unit)
 
 
-@pytest.mark.parametrize(
-    ("text", "idents", "told"),
-    [
-        ("sodium chloride 3 % 4 mL by nebulizer", (), "1,027 mOsm per L, by the labels' calculated values"),
-        ("sodium chloride 7 % 4 mL by nebulizer", (), "2,396 mOsm per L, calculated"),
-        ("ipratropium 0.5 mg by nebulizer", (), "not known: no label in this cup prints one"),
-        # 2.5 mL of 308 mOsm per L in 3 mL
-        (
-            "albuterol 2.5 mg by nebulizer to 3 mL",
-            (BOTTLE,),
-            "about 257 mOsm per L from the diluent, by the labels' calculated values; the drug's own part is not printed",
-        ),
-    ],
-)
-def test_the_osmolarity_says_how_much_of_it_is_known(text: str, idents: tuple[str, ...], told: str) -> None:
-    assert ready(text, *idents).osmolarity == told
-
-
-def test_the_osmolarity_of_a_first_dilution_counts_the_diluent_in_the_part() -> None:
-    # 0.03 mL of drug in 3 mL: 2.97 mL of 308 mOsm per L
-    assert ready("albuterol 0.15 mg by nebulizer to 3 mL", BOTTLE).osmolarity.startswith("about 305 mOsm per L")
-
-
 # ---------------------------------------------------------------------------------------------- the steps
 
 

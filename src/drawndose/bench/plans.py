@@ -19,6 +19,7 @@ from drawndose.bench.labels import LabelLine, concentrations, label
 from drawndose.bench.leftovers import Leftover, leftovers
 from drawndose.bench.limits import Limit, limit
 from drawndose.bench.order import Order, Question
+from drawndose.bench.osmolarity import estimate
 from drawndose.bench.policy import Policy
 from drawndose.bench.safeguards.additives import Additive, carried_into_cup
 from drawndose.bench.scales import scale_questions
@@ -36,8 +37,8 @@ from drawndose.bench.search import (
 from drawndose.bench.second_reader import reasons as second_reasons
 from drawndose.bench.steps import Filled, Step, steps
 from drawndose.bench.takes import Take, line_key, percent
-from drawndose.quantities import Fault, Quantity, Refused, gather, show, show_about
-from drawndose.reference import Catalogue, Cup, How, Instrument, Origin, load
+from drawndose.quantities import Fault, Quantity, Refused, gather, show
+from drawndose.reference import Catalogue, Cup, Instrument, Origin, load
 
 
 class Status(Enum):
@@ -300,7 +301,7 @@ def _whole(
         takes=winner.takes,
         fill=winner.fill,
         concentrations=concentrations(winner.takes, winner.fill),
-        osmolarity=_osmolarity(winner),
+        osmolarity=estimate(winner.takes, winner.fill).says(),
         additives=carried_into_cup(winner.takes, order),
         leftovers=rest,
         limit=until,
@@ -327,27 +328,6 @@ def _about_cup(order: Order, bench: Bench) -> tuple[Question, ...]:
     else:
         return ()
     return (Question(field="cup", asks=asks, blocking=False),)
-
-
-def _osmolarity(winner: Candidate) -> str:
-    """What is known of the mixture's osmolarity: exact where every liquid prints one, else the diluent's share."""
-    fill = winner.fill
-    known = [(take.stock_in_cup, take.in_hand.presentation.osmolarity) for take in winner.takes]
-    mixed = sum((take.volume - take.stock_in_cup for take in winner.takes), Fraction(0))
-    if fill.in_hand is not None:
-        known.append((fill.added + mixed, fill.in_hand.presentation.osmolarity))
-    elif mixed:
-        known.append((mixed, None))
-    total = sum((volume * printed.value.value for volume, printed in known if printed is not None), 0) / fill.total
-    if all(printed is None for _, printed in known):
-        return "not known: no label in this cup prints one"
-    told = show_about(Quantity.of_text(total, "mOsm/L"))
-    ideal = "by the labels' calculated values"
-    if any(printed is not None and printed.origin.how is How.COMPUTED for _, printed in known):
-        ideal = "calculated"
-    if all(printed is not None for _, printed in known):
-        return f"{told}, {ideal}"
-    return f"{told} from the diluent, {ideal}; the drug's own part is not printed"
 
 
 def origins(made: Plan) -> tuple[Origin, ...]:
