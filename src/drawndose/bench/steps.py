@@ -17,12 +17,15 @@ from drawndose.bench.limits import Limit
 from drawndose.bench.order import Order
 from drawndose.bench.takes import Take
 from drawndose.quantities import Form, show, show_about, show_strength
-from drawndose.reference import Active, Catalogue, Container, Phase, Technique, TechniqueStep, When
+from drawndose.reference import Active, Catalogue, Container, Phase, Picture, Technique, TechniqueStep, When
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One step with its number, text, whether failing it stops the preparation, what failing looks like, and source."""
+    """One step with its number, text, whether failing it stops the preparation, what failing looks like, and source.
+
+    pictures: which drawings show it. takes: the places of the takes whose own step it is, from 0; none for a common step.
+    """
 
     number: int
     says: str
@@ -30,6 +33,8 @@ class Step:
     failure: str
     source: str
     how: str
+    pictures: tuple[Picture, ...] = ()
+    takes: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,15 +59,28 @@ def steps(filled: Filled, catalogue: Catalogue) -> tuple[Step, ...]:
     techniques = [catalogue.technique(take.in_hand.presentation.container.value) for take in filled.takes]
     words = [_places(filled, place) for place in range(len(filled.takes))]
     found = _of(techniques[0], (Phase.START,), words[0], filled)
+    takes: dict[tuple[TechniqueStep, str], list[int]] = {}
     for place, technique in enumerate(techniques):
-        found += _of(technique, OWN, words[place], filled, place)
+        own = _of(technique, OWN, words[place], filled, place)
+        for one in own:
+            takes.setdefault(one, []).append(place)
+        found += own
     found += _of(techniques[0], COMMON_END, words[0], filled)
     for place, technique in enumerate(techniques):
         found += _of(technique, (Phase.LEFTOVER,), words[place], filled, place)
     found += _of(techniques[0], (Phase.CLOSE,), words[0], filled)
     unique = list(dict.fromkeys(found))
     return tuple(
-        Step(number=number, says=says, critical=step.critical, failure=step.failure, source=step.source, how=step.how)
+        Step(
+            number=number,
+            says=says,
+            critical=step.critical,
+            failure=step.failure,
+            source=step.source,
+            how=step.how,
+            pictures=step.pictures,
+            takes=tuple(takes.get((step, says), ())),
+        )
         for number, (step, says) in enumerate(unique, start=1)
     )
 

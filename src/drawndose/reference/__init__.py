@@ -26,7 +26,7 @@ from drawndose.reference.presentation import (
     Reconstitution,
 )
 from drawndose.reference.provenance import How, Origin, Source, Statement
-from drawndose.reference.technique import Phase, Technique, TechniqueStep, When
+from drawndose.reference.technique import Phase, Picture, Technique, TechniqueStep, When
 from drawndose.reference.tolerance import Tolerance
 
 __all__ = [
@@ -65,6 +65,7 @@ __all__ = [
     "Osmotic",
     "Pack",
     "Phase",
+    "Picture",
     "Point",
     "Presentation",
     "PublishedDose",

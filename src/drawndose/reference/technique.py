@@ -28,9 +28,21 @@ class When(Enum):
     DILUTED = "diluent is added"
 
 
+class Picture(Enum):
+    """What a step looks like. A drawing is made with the plan's own numbers, where it has them."""
+
+    NEEDLE = "needle on the syringe"
+    VIAL = "vial turned over"
+    AMPOULE = "ampoule tilted"
+    TRIM = "past the mark, then trimmed"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TechniqueStep:
-    """One step: its text with {places}, whether failing it stops the preparation, what failing looks like, how sure."""
+    """One step: its text with {places}, whether failing it stops the preparation, what failing looks like, how sure.
+
+    pictures: the drawings that show it, in order.
+    """
 
     says: str
     phase: Phase
@@ -39,6 +51,7 @@ class TechniqueStep:
     failure: str
     source: str
     how: str
+    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +90,16 @@ def _step(table: Table) -> TechniqueStep:
         failure=table.text("failure"),
         source=table.text("source"),
         how=table.text("how"),
+        pictures=_pictures(table),
     )
     table.done()
     return made
+
+
+def _pictures(table: Table) -> tuple[Picture, ...]:
+    known = {one.value: one for one in Picture}
+    named = table.texts("pictures")
+    for text in named:
+        if text not in known:
+            table.fault("pictures", "a word of a closed list is needed", text, ", ".join(known))
+    return tuple(known[text] for text in named if text in known)
