@@ -9,6 +9,7 @@ from drawndose.reference.drug import Drug, Equivalence, Moiety
 from drawndose.reference.instrument import TAKES_NEEDLE, TIPS, Instrument, Kind, scales_of
 from drawndose.reference.instruments import Instruments
 from drawndose.reference.liquid import Acidity, Answer, Liquids, Osmotic
+from drawndose.reference.misread import Misread
 from drawndose.reference.mixing import ANY, Mixture, Mixtures, Verdict
 from drawndose.reference.needle import Bore, Needle, NeedleKind
 from drawndose.reference.presentation import (
@@ -55,6 +56,7 @@ __all__ = [
     "Kind",
     "Life",
     "Liquids",
+    "Misread",
     "Mixture",
     "Mixtures",
     "Moiety",

@@ -16,12 +16,13 @@ from drawndose.bench.safeguards import (
     preparing,
     standing,
     state,
+    tonicity,
 )
 from drawndose.bench.safeguards.at_hand import AtHand
 from drawndose.bench.safeguards.rule import Rule, in_order
 from drawndose.bench.safeguards.seen import Seen
 
-OF_A_WAY = (cup, diluent, measuring, enough, standing, mixing, preparing, additives, counting)
+OF_A_WAY = (cup, diluent, measuring, enough, standing, mixing, tonicity, preparing, additives, counting)
 """The families that judge a way: what is taken, and how it is diluted."""
 
 OF_A_CONTAINER = (life, state)
