@@ -10,6 +10,7 @@ import pytest
 from drawndose import InHand, Plan, Policy, plan
 from drawndose.bench.condition import Condition
 from drawndose.bench.labels import TO_WRITE
+from drawndose.bench.moments import Span
 from drawndose.bench.working import worked
 from drawndose.quantities import Refused, read_quantity
 from drawndose.reference import Life
@@ -129,7 +130,10 @@ def test_a_bottle_without_an_in_use_life_is_for_the_facility_to_decide_and_else_
 
 def test_a_vial_that_its_label_keeps_is_kept_as_long_and_as_cold_as_it_says() -> None:
     (rest,) = ready("acetylcysteine 600 mg by nebulizer", "acetylcysteine-20pct").leftovers
-    assert rest.fate == "Keep up to 96 h after opening, refrigerated, for inhalation only, dated, for this person."
+    assert (
+        rest.fate
+        == "Keep up to 96 h after opening by its label, refrigerated, for inhalation only, dated, for this person."
+    )
 
 
 def test_a_bottle_whose_record_has_no_life_at_all_is_for_the_facility_too() -> None:
@@ -139,7 +143,7 @@ def test_a_bottle_whose_record_has_no_life_at_all_is_for_the_facility_too() -> N
     assert "facility's written limit" in plan_of.leftovers[0].fate
     kept = _with_life("lidocaine-4pct-bottle-50ml", ("opened", "28 d"))
     plan_of = plan(order("lidocaine 40 mg by nebulizer"), containers=[kept], instruments=tools())
-    assert plan_of.leftovers[0].fate == "Keep up to 28 d after opening, dated, for this person."
+    assert plan_of.leftovers[0].fate == "Keep up to 28 days after opening by its label, dated, for this person."
 
 
 # ---------------------------------------------------------------------------------------------- the label
@@ -315,3 +319,15 @@ def test_a_condition_that_cannot_be_is_refused_before_any_plan() -> None:
     bottle = replace(one(BOTTLE), condition=Condition(opened=later))
     with pytest.raises(Refused, match="dropper bottle, opened"):
         plan(order("albuterol 2.5 mg by nebulizer to 3 mL"), containers=[bottle], instruments=tools(), started=STARTED)
+
+
+def test_where_waste_goes_is_drug_waste_until_the_facility_says_otherwise() -> None:
+    bottle, saline = ready("albuterol 2.5 mg by nebulizer to 3 mL", BOTTLE).leftovers
+    assert (bottle.stream, saline.stream) == ("drug waste container, never the drain", "may go to the drain")
+    own = ready("albuterol 2.5 mg by nebulizer to 3 mL", BOTTLE, waste_streams=(("albuterol", "black bin"),)).leftovers
+    assert own[0].stream == "black bin"
+
+
+def test_a_bottle_is_kept_as_long_as_the_facility_has_written() -> None:
+    plan_of = ready("albuterol 2.5 mg by nebulizer to 3 mL", BOTTLE, bottle_life=Span(28, "day"))
+    assert plan_of.leftovers[0].fate == "Keep up to 28 days after opening by your facility, dated, for this person."

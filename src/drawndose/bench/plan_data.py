@@ -78,7 +78,13 @@ def _prepared(plan: Plan) -> Data:
             for one in plan.additives
         ],
         "leftovers": [
-            {"what": one.what, "volume": _data(one.volume), "fate": one.fate, "origin": _origin(one.origin)}
+            {
+                "what": one.what,
+                "volume": _data(one.volume),
+                "fate": one.fate,
+                "stream": one.stream,
+                "origin": _origin(one.origin),
+            }
             for one in plan.leftovers
         ],
         "limit": _limit(plan),

@@ -290,7 +290,7 @@ def _whole(
     if winner.fill.questions:
         return asking
     until = limit(winner.takes, bench.policy, started)
-    rest = leftovers(winner.takes, winner.fill)
+    rest = leftovers(winner.takes, winner.fill, bench.policy)
     lines = label(winner.takes, winner.fill, order, until, started)
     filled = Filled(
         order=order, takes=winner.takes, fill=winner.fill, label=lines, limit=until, leftovers=rest, kept=bench.kept

@@ -56,7 +56,8 @@ class Policy:
     decide, and until then nothing is computed. shared_bottles: the facility has written that an opened bottle may be shared
     (central clean preparation); otherwise it is one person's. second_reading: what a second person reads. hazardous: drugs
     that are not prepared at the bedside; hazardous_here: this is a place that may (precautions, ventilation, training).
-    most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
+    controlled: drugs whose waste is witnessed. waste_streams: where what is left of a drug goes, by drug, where it is not the
+    drug waste container. most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
     <797>, immediate use: 3, and 2 in the 2008 chapter). equivalences: ids of the equivalences that a facility has chosen where published ones
     disagree. accepted_line: a
     line, mL, that a person has accepted for a volume between lines; accepted_on: the container and instrument it was
@@ -76,6 +77,8 @@ class Policy:
     second_reading: tuple[SecondReading, ...] = CHOSEN
     hazardous: tuple[str, ...] = HAZARDOUS
     hazardous_here: bool = False
+    controlled: tuple[str, ...] = ()
+    waste_streams: tuple[tuple[str, str], ...] = ()
     most_products: int = 3
     most_entries: int = 2
     start_within: Quantity = field(default_factory=lambda: Quantity.of_text(1, "h"))

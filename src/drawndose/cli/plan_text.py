@@ -40,7 +40,10 @@ def plan_lines(plan: Plan, book: Catalogue) -> Iterator[str]:
     )
     yield from _section("steps (! stops the preparation when it fails)", _steps(plan))
     yield from _section("label", (line.text for line in plan.label))
-    yield from _section("left over", (f"{one.what}, {show_about(one.volume)}: {one.fate}" for one in plan.leftovers))
+    yield from _section(
+        "left over",
+        (f"{one.what}, {show_about(one.volume)}: {one.fate} Waste: {one.stream}." for one in plan.leftovers),
+    )
     yield from _section("ways not taken", (f"{one.what}: {one.why}" for one in plan.not_taken))
     yield from _section("ways out", plan.ways_out)
     yield ""

@@ -23,6 +23,7 @@ from drawndose.reference.drug import Drug, take_drug
 from drawndose.reference.instrument import Instrument
 from drawndose.reference.instruments import Instruments, take_instruments
 from drawndose.reference.liquid import Liquids, take_liquids
+from drawndose.reference.misread import Misread, take_misread
 from drawndose.reference.mixing import Mixtures, take_mixtures
 from drawndose.reference.needle import Needle
 from drawndose.reference.presentation import Presentation, take_presentation
@@ -230,6 +231,12 @@ class Catalogue:
         """Osmolarity and pH of the liquids, and what airways answer to."""
         faults: list[Fault] = []
         return _whole(take_liquids(self._table("liquids.toml", faults)), faults)
+
+    @cached_property
+    def misread(self) -> tuple[Misread, ...]:
+        """Words and signs that have been misread."""
+        faults: list[Fault] = []
+        return _whole(take_misread(self._table("misread.toml", faults)), faults)
 
     def _sources_in(self, name: str) -> tuple[Source, ...]:
         if name not in self._source_files:

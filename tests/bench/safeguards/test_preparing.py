@@ -145,3 +145,11 @@ def test_giving_starts_within_four_hours_at_most() -> None:
     assert Policy(start_within=Quantity.of_text(4, "h")).start_within == Quantity.of_text(240, "min")
     with pytest.raises(ValueError, match="at most 4 h"):
         Policy(start_within=Quantity.of_text(241, "min"))
+
+
+def test_strengths_that_count_different_things_are_not_compared() -> None:
+    from drawndose.bench.safeguards.preparing import _times
+
+    units, mass = BOOK.presentation(BOTTLE), BOOK.presentation("ipratropium-500mcg-2.5ml")
+    strength = replace(units.actives[0].strength, amount=Quantity.of_text(5, "unit", "albuterol"))
+    assert _times(mass, replace(units, actives=(replace(units.actives[0], strength=strength),))) == 1

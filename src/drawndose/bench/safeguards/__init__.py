@@ -4,19 +4,25 @@ A rule looks at the subject that it names and nothing else, changes nothing, and
 """
 
 from drawndose.bench.findings import Finding
+from drawndose.bench.preparation import Preparation
 from drawndose.bench.safeguards import (
     additives,
     counting,
     cup,
     diluent,
     enough,
+    giving,
+    labelling,
     life,
     measuring,
     mixing,
+    needles,
     preparing,
+    reading,
     standing,
     state,
     tonicity,
+    typed,
 )
 from drawndose.bench.safeguards.at_hand import AtHand
 from drawndose.bench.safeguards.rule import Rule, in_order
@@ -27,6 +33,12 @@ OF_A_WAY = (cup, diluent, measuring, enough, standing, mixing, tonicity, prepari
 
 OF_A_CONTAINER = (life, state)
 """The families that judge one physical container at a moment."""
+
+OF_A_PREPARATION = (labelling, reading, needles, giving)
+"""The families that judge what was really made and given."""
+
+OF_A_TEXT = (typed,)
+"""The family that judges what a person typed or a label prints."""
 
 
 def findings(seen: Seen) -> tuple[Finding, ...]:
@@ -40,4 +52,21 @@ def container_findings(at_hand: AtHand) -> tuple[Finding, ...]:
     return in_order(found for family in OF_A_CONTAINER for one in family.RULES for found in one.findings(at_hand))
 
 
-__all__ = ["OF_A_CONTAINER", "OF_A_WAY", "AtHand", "Rule", "Seen", "container_findings", "findings", "in_order"]
+def preparation_findings(made: Preparation) -> tuple[Finding, ...]:
+    """Every finding on a preparation as it stands, stops first."""
+    return in_order(found for family in OF_A_PREPARATION for one in family.RULES for found in one.findings(made))
+
+
+__all__ = [
+    "OF_A_CONTAINER",
+    "OF_A_PREPARATION",
+    "OF_A_TEXT",
+    "OF_A_WAY",
+    "AtHand",
+    "Rule",
+    "Seen",
+    "container_findings",
+    "findings",
+    "in_order",
+    "preparation_findings",
+]
