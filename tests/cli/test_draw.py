@@ -1,6 +1,8 @@
 """A drawing on the command line: every sort of thing, the picture as SVG and PNG, and the words that say the same."""
 
 import json
+import re
+import shlex
 import struct
 import sys
 from pathlib import Path
@@ -9,6 +11,7 @@ from xml.etree import ElementTree
 import pytest
 
 from drawndose.cli import main
+from drawndose.cli.draw import _EXAMPLES
 from drawndose.cli.picture import TYPE
 
 BOTTLE = "albuterol-0.5pct-bottle-20ml"
@@ -166,3 +169,29 @@ def test_every_fault_is_told_at_once(capsys: pytest.CaptureFixture[str]) -> None
     assert main(["draw", "syringe-3-oral", "0.45 mL", "--needle", "x", "--in-use", "--left", "2 mL"]) == 2
     said = capsys.readouterr().err
     assert [line.split(": ")[1] for line in said.splitlines()] == ["in-use", "left", "needle", "volume"]
+
+
+DOCUMENT = Path(__file__).parents[2] / "docs/how-to/draw-an-instrument.md"
+SHOWN = re.findall(r"drawndose (draw [^`\n]+)", DOCUMENT.read_text(encoding="utf-8"))
+HELPED = [
+    line.strip().split("  ")[0].split(" > ")[0].removeprefix("drawndose ")
+    for line in _EXAMPLES.splitlines()
+    if "drawndose" in line
+]
+
+
+@pytest.mark.parametrize("command", dict.fromkeys([*SHOWN, *HELPED]))
+def test_every_command_that_is_shown_somewhere_draws(
+    command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(shlex.split(command)) == 0, capsys.readouterr().err
+    assert capsys.readouterr().out
+
+
+def test_the_page_and_the_help_show_every_picture() -> None:
+    for option in ("--bubble", "--trim", "--needle", "--in-use", "--life-size"):
+        assert any(option in command for command in SHOWN)
+        assert option in _EXAMPLES
+    assert len(SHOWN) > 10
+    assert len(HELPED) == 10
