@@ -19,7 +19,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "catalogue": ("drawndose.cli.catalogue", "look up drugs, containers and instruments with their sources"),
     "instruments": ("drawndose.cli.instruments", "which instrument may measure which volume"),
     "compare": ("drawndose.cli.compare", "how sure one volume is in several instruments, side by side"),
-    "draw": ("drawndose.cli.draw", "draw an instrument to scale, filled to a line"),
+    "draw": ("drawndose.cli.draw", "draw an instrument, a container, a cup or a needle to scale"),
     "weigh": ("drawndose.cli.weigh", "judge by weight what was really drawn"),
     "convert": ("drawndose.cli.convert", "show a strength or an amount in its other forms"),
     "verify": ("drawndose.cli.verify", "check this installation against published cases, or cases of your own"),
