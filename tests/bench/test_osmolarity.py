@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drawndose.bench.osmolarity import CALCULATED, GATHERED, PRINTED, Estimate, estimate, own
+from drawndose.bench.osmolarity import CALCULATED, GATHERED, PRINTED, Estimate, Own, estimate, own
 from tests.bench.benches import BOOK, BOTTLE, ready
 
 SALT_7 = "sodium-chloride-7pct-unit-dose"
@@ -63,7 +63,8 @@ def test_what_a_label_prints_goes_before_what_was_measured_and_nothing_is_made_u
 @given(st.fractions(0, 5000, max_denominator=1000), st.fractions(0, 5000, max_denominator=1000))
 def test_a_range_is_told_low_to_high_and_one_number_once(one: Fraction, other: Fraction) -> None:
     low, high = sorted((one, other))
-    told = Estimate(low=low, high=high, known=True, unknown=(), how=PRINTED).value
+    liquid = Own(low=low, high=high, how=PRINTED)
+    told = Estimate(parts=((Fraction(3), liquid),), total=Fraction(3), unknown=()).value
     assert told.endswith(" mOsm per L")
     assert told.count("about ") <= 1
     if low == high:

@@ -12,7 +12,7 @@ from drawndose.bench.osmolarity import estimate
 from drawndose.quantities import read_quantity
 from tests.bench.benches import BOOK, BOTTLE, EXAMPLES, found, made, ready, rules
 
-MINE = {"fill-hypotonic", "fill-hypertonic", "very-acid"}
+MINE = {"fill-not-isotonic", "very-acid"}
 ACETYLCYSTEINE, IPRATROPIUM = "acetylcysteine-20pct", "ipratropium-500mcg-2.5ml"
 CROMOLYN, INJECTION = "cromolyn-20mg-unit-dose-2ml", "glycopyrrolate-0.2mg-per-ml-injection"
 
@@ -23,10 +23,10 @@ def mine(plan: Plan) -> set[str]:
 
 def test_a_fill_of_water_is_cautioned_and_one_of_saline_is_not() -> None:
     # 0.5 mL of 60 to 100 mOsm per L in 3 mL of water: 10 to 16.7
-    finding = found(made("albuterol 2.5 mg by nebulizer to 3 mL with sterile water", BOTTLE), "fill-hypotonic")
+    finding = found(made("albuterol 2.5 mg by nebulizer to 3 mL with sterile water", BOTTLE), "fill-not-isotonic")
     assert (finding.level, finding.waiver) == (Level.CAUTION, Waiver.PREPARER)
     assert finding.says == (
-        "The fill is about 10 to 16.7 mOsm per L; isotonic is 308. At 103 mOsm per L, sodium chloride 0.3 % narrowed the "
+        "The fill is about 10 to 16.7 mOsm per L; isotonic is 308. At 103, sodium chloride 0.3 % narrowed the "
         "airways of people with asthma, in a 1981 study."
     )
     assert finding.origin.source in BOOK.sources
@@ -40,15 +40,15 @@ def test_a_liquid_that_nobody_knows_keeps_the_lower_bound_silent_and_not_the_upp
     assert estimate(water.takes, water.fill).unknown == ("albuterol 0.5 % concentrate",)
     assert mine(water) == set()
     text = "acetylcysteine 800 mg and levalbuterol 1.25 mg by nebulizer"
-    finding = found(made(text, ACETYLCYSTEINE, "levalbuterol-1.25mg-3ml", cup="cup-10"), "fill-hypertonic")
+    finding = found(made(text, ACETYLCYSTEINE, "levalbuterol-1.25mg-3ml", cup="cup-10"), "fill-not-isotonic")
     # 4 mL of 2,450 mOsm per L in 7 mL
-    assert finding.says.startswith("The fill is at least 1,400 mOsm per L; isotonic is 308. At 924 mOsm per L, sodium")
+    assert finding.says.startswith("The fill is at least 1,400 mOsm per L; isotonic is 308. At 924, sodium")
     assert (finding.level, finding.waiver) == (Level.CAUTION, Waiver.PREPARER)
 
 
 def test_a_mixture_far_above_isotonic_is_cautioned_and_a_diluted_one_is_not() -> None:
     text = "acetylcysteine 600 mg and ipratropium 0.5 mg by nebulizer"
-    assert found(made(text, ACETYLCYSTEINE, IPRATROPIUM), "fill-hypertonic").level is Level.CAUTION
+    assert found(made(text, ACETYLCYSTEINE, IPRATROPIUM), "fill-not-isotonic").level is Level.CAUTION
     # 1 mL of 2,450 and 2.5 mL of 282 to 308: below 924
     little = made("acetylcysteine 200 mg and ipratropium 0.5 mg by nebulizer", ACETYLCYSTEINE, IPRATROPIUM)
     assert mine(little) == set()
@@ -56,7 +56,7 @@ def test_a_mixture_far_above_isotonic_is_cautioned_and_a_diluted_one_is_not() ->
 
 def test_a_hypertonic_saline_that_is_ordered_is_what_it_is() -> None:
     for share in ("3 %", "7 %"):
-        finding = found(ready(f"sodium chloride {share} 4 mL by nebulizer"), "fill-hypertonic")
+        finding = found(ready(f"sodium chloride {share} 4 mL by nebulizer"), "fill-not-isotonic")
         assert (finding.level, finding.waiver, finding.do) == (
             Level.NOTE,
             Waiver.UNASKED,
@@ -64,16 +64,16 @@ def test_a_hypertonic_saline_that_is_ordered_is_what_it_is() -> None:
         )
     both = made("albuterol 2.5 mg and sodium chloride 7 % 4 mL by nebulizer", "albuterol-2.5mg-3ml",
                 "sodium-chloride-7pct-unit-dose", cup="cup-10")  # fmt: skip
-    assert found(both, "fill-hypertonic").level is Level.NOTE
+    assert found(both, "fill-not-isotonic").level is Level.NOTE
 
 
 def test_a_product_that_is_labelled_as_it_is_or_is_made_milder_is_noted_only() -> None:
-    assert found(ready("cromolyn 20 mg by nebulizer"), "fill-hypotonic").level is Level.NOTE
-    assert found(ready("acetylcysteine 600 mg by nebulizer", ACETYLCYSTEINE), "fill-hypertonic").level is Level.NOTE
+    assert found(ready("cromolyn 20 mg by nebulizer"), "fill-not-isotonic").level is Level.NOTE
+    assert found(ready("acetylcysteine 600 mg by nebulizer", ACETYLCYSTEINE), "fill-not-isotonic").level is Level.NOTE
     milder = made("acetylcysteine 600 mg by nebulizer to 6 mL with normal saline", ACETYLCYSTEINE)
-    assert found(milder, "fill-hypertonic").level is Level.NOTE
+    assert found(milder, "fill-not-isotonic").level is Level.NOTE
     further = made("cromolyn 20 mg by nebulizer to 4 mL with sterile water", CROMOLYN)
-    assert found(further, "fill-hypotonic").level is Level.CAUTION
+    assert found(further, "fill-not-isotonic").level is Level.CAUTION
     assert mine(made("cromolyn 20 mg by nebulizer to 4 mL with normal saline", CROMOLYN)) == set()
 
 
@@ -120,8 +120,8 @@ def test_saline_added_to_a_bottle_never_brings_it_up_whatever_the_fill(tenths: i
 
 def test_every_sentence_is_under_forty_words_and_names_both_numbers() -> None:
     said = [
-        found(made("albuterol 2.5 mg by nebulizer to 3 mL with sterile water", BOTTLE), "fill-hypotonic"),
-        found(ready("sodium chloride 7 % 4 mL by nebulizer"), "fill-hypertonic"),
+        found(made("albuterol 2.5 mg by nebulizer to 3 mL with sterile water", BOTTLE), "fill-not-isotonic"),
+        found(ready("sodium chloride 7 % 4 mL by nebulizer"), "fill-not-isotonic"),
         found(ready("glycopyrrolate 0.2 mg by nebulizer", INJECTION), "very-acid"),
     ]
     for finding in said:

@@ -81,7 +81,7 @@ def test_every_liquid_is_of_a_product_and_its_number_stands_in_the_products_note
             note for note in BOOK.presentation(one.of).notes_on("tonicity") if note.origin.source == one.origin.source
         ]
         told = " ".join(note.says for note in notes).replace(",", "").lower()
-        numbers = {str(one.low.value), str(one.high.value)}
+        numbers = {str(one.low), str(one.high)}
         assert "isotonic" in told or numbers <= set(re.findall(r"[0-9]+", told)) or one.of == "acetylcysteine-10pct"
     for acid in BOOK.liquids.acidity.values():
         notes = [note.says for note in BOOK.presentation(acid.of).notes_on("ph") if note.origin == acid.origin]

@@ -172,6 +172,7 @@ def _soonest(several: Iterable[Mixture | None]) -> Mixture | None:
 # ---------------------------------------------------------------------------------------------- takes
 
 
+@lru_cache(maxsize=64)
 def mixed(takes: tuple[Take, ...]) -> tuple[tuple[tuple[Take, ...], Judged], ...]:
     """Every mixture of what is taken, with its verdict. A diluent taken as a drug is no drug: other rules judge it."""
     drugs = tuple(take for take in takes if not take.in_hand.presentation.diluent)

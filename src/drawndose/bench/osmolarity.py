@@ -8,13 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from drawndose.bench.fills import FillPlan
 from drawndose.bench.takes import Take
-from drawndose.quantities import Quantity, show_about
+from drawndose.quantities import Quantity, show_about, unit
 from drawndose.quantities.showing import about_number
 from drawndose.reference import How, Presentation, load
 
+PER_LITRE = unit("mOsm/L")
 PRINTED, CALCULATED, GATHERED = "by the labels' calculated values", "calculated", "from printed and measured values"
 
 
@@ -27,18 +29,33 @@ class Own:
     how: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Estimate:
     """What the known liquids bring over the whole fill, mOsm per L, from low to high; the liquids that nobody knows.
 
-    known: False where no liquid of the fill is. With an unknown liquid the fill is above low, and has no known top.
+    parts: mL of each known liquid with what is known of it; total: mL of the fill. With an unknown liquid the fill is above
+    low, and has no known top.
     """
 
-    low: Fraction
-    high: Fraction
-    known: bool
+    parts: tuple[tuple[Fraction, Own], ...]
+    total: Fraction
     unknown: tuple[str, ...]
-    how: str
+
+    @cached_property
+    def low(self) -> Fraction:
+        """The least that it can be."""
+        return sum((volume * part.low for volume, part in self.parts), Fraction(0)) / self.total
+
+    @cached_property
+    def high(self) -> Fraction:
+        """The most that the known liquids can bring."""
+        return sum((volume * part.high for volume, part in self.parts), Fraction(0)) / self.total
+
+    @property
+    def how(self) -> str:
+        """How the values are known; the least sure way of them."""
+        hows = {part.how for _, part in self.parts}
+        return next((how for how in (GATHERED, CALCULATED) if how in hows), PRINTED)
 
     @property
     def value(self) -> str:
@@ -50,7 +67,7 @@ class Estimate:
 
     def says(self) -> str:
         """What is known of it, in words."""
-        if not self.known:
+        if not self.parts:
             return "not known: no label in this cup prints one"
         if self.unknown:
             return f"{self.value} from the rest of the fill, {self.how}; that of {' and '.join(self.unknown)} is not printed"
@@ -61,26 +78,22 @@ def own(presentation: Presentation) -> Own | None:
     """What is known of a liquid as it stands in its container: what its label prints goes before what was measured."""
     printed = presentation.osmolarity
     if printed is not None:
-        value = printed.value.to("mOsm/L").value
+        value = printed.value.value if printed.value.unit == PER_LITRE else printed.value.to(str(PER_LITRE)).value
         return Own(low=value, high=value, how=CALCULATED if printed.origin.how is How.COMPUTED else PRINTED)
     gathered = load().liquids.osmotic.get(presentation.id)
     if gathered is None:
         return None
-    low, high = (end.to("mOsm/L").value for end in (gathered.low, gathered.high))
-    return Own(low=low, high=high, how=CALCULATED if gathered.origin.how is How.COMPUTED else GATHERED)
+    how = CALCULATED if gathered.origin.how is How.COMPUTED else GATHERED
+    return Own(low=gathered.low, high=gathered.high, how=how)
 
 
 def estimate(takes: tuple[Take, ...], fill: FillPlan) -> Estimate:
     """The estimate for a fill."""
-    liquids = list(_liquids(takes, fill))
-    known = [(volume, osmotic) for _, volume, osmotic in liquids if osmotic is not None]
-    hows = {osmotic.how for _, osmotic in known}
+    liquids = tuple(_liquids(takes, fill))
     return Estimate(
-        low=sum((volume * osmotic.low for volume, osmotic in known), Fraction(0)) / fill.total,
-        high=sum((volume * osmotic.high for volume, osmotic in known), Fraction(0)) / fill.total,
-        known=bool(known),
-        unknown=tuple(dict.fromkeys(name for name, _, osmotic in liquids if osmotic is None)),
-        how=next((how for how in (GATHERED, CALCULATED) if how in hows), PRINTED),
+        parts=tuple((volume, part) for _, volume, part in liquids if part is not None),
+        total=fill.total,
+        unknown=tuple(dict.fromkeys(name for name, _, part in liquids if part is None)),
     )
 
 
@@ -89,7 +102,7 @@ def _liquids(takes: tuple[Take, ...], fill: FillPlan) -> Iterator[tuple[str, Fra
     for take in takes:
         presentation = take.in_hand.presentation
         yield presentation.name.partition(",")[0], take.stock_in_cup, own(presentation)
-    added = fill.added + sum((take.volume - take.stock_in_cup for take in takes), Fraction(0))
+    added = fill.added + sum((take.volume - take.stock_in_cup for take in takes if take.first_dilution), Fraction(0))
     if added:
         diluent = fill.in_hand.presentation if fill.in_hand is not None else _diluent(fill.diluent)
         yield fill.diluent or "the diluent", added, own(diluent) if diluent is not None else None

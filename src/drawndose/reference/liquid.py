@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from drawndose.quantities import Quantity, Refused, read_number
+from drawndose.quantities import Refused, read_number
 from drawndose.reference.provenance import Origin, take_origin
 from drawndose.reference.table import Table
 
@@ -18,8 +18,8 @@ class Osmotic:
     """The osmolarity of one presentation's own liquid (of a powder, made up by its label), from low to high, mOsm per L."""
 
     of: str
-    low: Quantity
-    high: Quantity
+    low: Fraction
+    high: Fraction
     says: str
     origin: Origin
 
@@ -36,10 +36,10 @@ class Acidity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """A liquid that airways were seen to answer to. value: its osmolarity, or its pH as a bare number."""
+    """A liquid that airways were seen to answer to. value: its osmolarity, mOsm per L, or its pH."""
 
     id: str
-    value: Quantity | Fraction
+    value: Fraction
     says: str
     origin: Origin
 
@@ -111,12 +111,12 @@ def _answer(table: Table) -> Answer:
     return made
 
 
-def _osmolarity(table: Table, key: str) -> Quantity:
+def _osmolarity(table: Table, key: str) -> Fraction:
     value = table.quantity(key, "")
     if value is None or value.dimension != OSMOLARITY:
         table.fault(key, "an osmolarity is needed", str(value), "308 mOsm/L")
-        return Quantity.of_text(0, "mOsm/L")
-    return value
+        return Fraction(0)
+    return value.to("mOsm/L").value
 
 
 def _ph(table: Table, key: str) -> Fraction:

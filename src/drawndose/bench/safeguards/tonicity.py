@@ -5,88 +5,61 @@ them nothing is said, and where nothing is printed or measured neither. A produc
 is noted only; so is a hypertonic saline, which is ordered for that.
 """
 
+from collections.abc import Callable
+
 from drawndose.bench.findings import Level, Waiver
 from drawndose.bench.osmolarity import Estimate, Own, estimate, own
 from drawndose.bench.safeguards.diluent import concentrate_undiluted
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import OneTake, Seen, each_take, the_way
-from drawndose.quantities import Quantity, show, show_number
+from drawndose.quantities import show_number
 from drawndose.reference import Answer, ByNebulizer, load
 
-NEEDS = ("the osmolarity of each liquid", "the volumes in the cup")
+WATCH = "Watch for cough and bronchospasm."
 
 
-def _known(seen: Seen) -> Estimate | None:
-    """The estimate of a fill that can be made, where anything is known of it. A concentrate undiluted is stopped already."""
-    if seen.fill.questions or seen.fill.trouble or any(concentrate_undiluted.look(one) for one in each_take(seen)):
+@rule(
+    "fill-not-isotonic",
+    Level.CAUTION,
+    "Is the fill far from isotonic?",
+    needs=("the osmolarity of each liquid", "the volumes in the cup"),
+    waiver=Waiver.PREPARER,
+    over=the_way,
+)
+def fill_not_isotonic(seen: Seen) -> Said | None:
+    """Below, only where every liquid is known, since one that nobody knows could bring the rest; above, it only adds to it."""
+    if seen.fill.questions or seen.fill.trouble:
         return None
     found = estimate(seen.takes, seen.fill)
-    return found if found.known else None
+    if not found.parts:
+        return None
+    answers = load().liquids.answers
+    low, high = answers["hypotonic"], answers["hypertonic"]
+    if not found.unknown and found.high <= low.value:
+        return _said(seen, found, low, expected=_as_it_is(seen, lambda mine: mine.high <= found.high))
+    if found.low >= high.value:
+        salt = any(take.in_hand.presentation.drug == "sodium-chloride" for take in seen.takes)
+        return _said(seen, found, high, expected=salt or _as_it_is(seen, lambda mine: mine.low >= found.low))
+    return None
 
 
-def _bound(name: str) -> tuple[Answer, Quantity]:
-    answer = load().liquids.answers[name]
-    assert isinstance(answer.value, Quantity)
-    return answer, answer.value
+def _as_it_is(seen: Seen, no_further: Callable[[Own], bool]) -> bool:
+    """True where the one product in the cup is labelled, and the fill is no further from isotonic than it is by itself."""
+    presentation = seen.takes[0].in_hand.presentation
+    mine = own(presentation)
+    alone = len(seen.takes) == 1 and presentation.by_nebulizer is not ByNebulizer.OFF_LABEL
+    return alone and mine is not None and no_further(mine)
 
 
-def _sentence(found: Estimate, answer: Answer, bound: Quantity) -> str:
-    isotonic = _bound("isotonic")[1]
+def _said(seen: Seen, found: Estimate, answer: Answer, *, expected: bool) -> Said | None:
+    if any(concentrate_undiluted.look(one) for one in each_take(seen)):
+        return None
     least = "at least " if found.unknown else ""
-    return (
-        f"The fill is {least}{found.value}; isotonic is {show_number(isotonic.value)}. At {show(bound)}, {answer.says}."
-    )
-
-
-def _alone(seen: Seen) -> Own | None:
-    """What is known of a product that is the only one in the cup and is given as its label says."""
-    if len(seen.takes) != 1 or seen.takes[0].in_hand.presentation.by_nebulizer is ByNebulizer.OFF_LABEL:
-        return None
-    return own(seen.takes[0].in_hand.presentation)
-
-
-@rule(
-    "fill-hypotonic",
-    Level.CAUTION,
-    "Is the fill far below isotonic?",
-    needs=NEEDS,
-    waiver=Waiver.PREPARER,
-    over=the_way,
-)
-def fill_hypotonic(seen: Seen) -> Said | None:
-    """Only where every liquid is known: one that nobody knows could bring the rest."""
-    found = _known(seen)
-    answer, bound = _bound("hypotonic")
-    if found is None or found.unknown or found.high > bound.value:
-        return None
-    alone = _alone(seen)
-    level = Level.NOTE if alone is not None and alone.high <= found.high else None
-    do = "Ask whether sodium chloride 0.9 % may be added instead; watch for bronchospasm."
-    return Said(_sentence(found, answer, bound), do if level is None else WATCH, answer.origin, level)
-
-
-@rule(
-    "fill-hypertonic",
-    Level.CAUTION,
-    "Is the fill far above isotonic?",
-    needs=NEEDS,
-    waiver=Waiver.PREPARER,
-    over=the_way,
-)
-def fill_hypertonic(seen: Seen) -> Said | None:
-    """What is known is enough here: the rest only adds to it."""
-    found = _known(seen)
-    answer, bound = _bound("hypertonic")
-    if found is None or found.low < bound.value:
-        return None
-    alone = _alone(seen)
-    ordered = any(take.in_hand.presentation.drug == "sodium-chloride" for take in seen.takes)
-    level = Level.NOTE if ordered or (alone is not None and alone.low >= found.low) else None
-    do = "Ask whether the two may be given apart; watch for bronchospasm."
-    return Said(_sentence(found, answer, bound), do if level is None else WATCH, answer.origin, level)
-
-
-WATCH = "Watch for cough and bronchospasm."
+    isotonic = show_number(load().liquids.answers["isotonic"].value)
+    says = f"The fill is {least}{found.value}; isotonic is {isotonic}. At {show_number(answer.value)}, {answer.says}."
+    if expected:
+        return Said(says, WATCH, answer.origin, Level.NOTE)
+    return Said(says, f"Ask whether it may be given otherwise, nearer to isotonic. {WATCH}", answer.origin)
 
 
 @rule(
@@ -99,16 +72,14 @@ WATCH = "Watch for cough and bronchospasm."
 )
 def very_acid(one: OneTake) -> Said | None:
     """The pH of a mixture is not worked out: nothing printed would carry it."""
-    liquids = load().liquids
-    presentation, answer = one.take.in_hand.presentation, liquids.answers["acid"]
-    printed = liquids.acidity.get(presentation.id)
-    assert not isinstance(answer.value, Quantity)
+    presentation, liquids = one.take.in_hand.presentation, load().liquids
+    printed, answer = liquids.acidity.get(presentation.id), liquids.answers["acid"]
     if printed is None or printed.low > answer.value or one.seen.fill.total != one.take.stock_in_cup:
         return None
-    name, bound = presentation.name.partition(",")[0], show_number(answer.value)
+    name = presentation.name.partition(",")[0]
     between = f"{show_number(printed.low)} to {show_number(printed.high)}"
-    says = f"{name} has pH {between} by its label, and nothing dilutes it. At pH {bound}, {answer.says}."
+    says = f"{name} has pH {between} by its label, and nothing dilutes it. At pH {show_number(answer.value)}, {answer.says}."
     return Said(f"{says[:1].upper()}{says[1:]}", WATCH, answer.origin)
 
 
-RULES = (fill_hypotonic, fill_hypertonic, very_acid)
+RULES = (fill_not_isotonic, very_acid)
