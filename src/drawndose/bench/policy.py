@@ -38,6 +38,7 @@ CHOSEN = (
 """What a second person reads until a facility chooses (from memory): a check of everything is a check of nothing."""
 HAZARDOUS = ("pentamidine", "ribavirin")
 """Hazardous drugs until a facility enters its own list (NIOSH list, from memory)."""
+HALF_HOUR, ONE_HOUR, TWO_HOURS = (Quantity.of_text(count, "min") for count in (30, 60, 120))
 LONGEST_START = Quantity.of_text(4, "h")
 VIAL_LIFE = Span(28, "day")
 """How long an opened injectable multi-dose vial is used where its label is silent (CDC, Injection Safety Checklist)."""
@@ -56,7 +57,8 @@ class Policy:
     decide, and until then nothing is computed. shared_bottles: the facility has written that an opened bottle may be shared
     (central clean preparation); otherwise it is one person's. second_reading: what a second person reads. hazardous: drugs
     that are not prepared at the bedside; hazardous_here: this is a place that may (precautions, ventilation, training).
-    controlled: drugs whose waste is witnessed. waste_streams: where what is left of a drug goes, by drug, where it is not the
+    time_critical: drugs of the facility's own list; window_critical, window_often, window_daily: how far from its due time a
+    dose may be given (ISMP 2011). controlled: drugs whose waste is witnessed. waste_streams: where what is left of a drug goes, by drug, where it is not the
     drug waste container. most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
     <797>, immediate use: 3, and 2 in the 2008 chapter). equivalences: ids of the equivalences that a facility has chosen where published ones
     disagree. accepted_line: a
@@ -77,6 +79,10 @@ class Policy:
     second_reading: tuple[SecondReading, ...] = CHOSEN
     hazardous: tuple[str, ...] = HAZARDOUS
     hazardous_here: bool = False
+    time_critical: tuple[str, ...] = ()
+    window_critical: Quantity = HALF_HOUR
+    window_often: Quantity = ONE_HOUR
+    window_daily: Quantity = TWO_HOURS
     controlled: tuple[str, ...] = ()
     waste_streams: tuple[tuple[str, str], ...] = ()
     most_products: int = 3
