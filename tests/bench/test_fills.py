@@ -1,11 +1,14 @@
 """What is added to the drug: by the order, by the label, by the output; what is asked; and the cup that it goes into."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from drawndose import Status, plan
-from tests.bench.benches import BOOK, BOTTLE, bench, made, order, ready, rules, tools
+from drawndose.bench.fills import FillPlan
+from drawndose.quantities import Quantity
+from tests.bench.benches import BOOK, BOTTLE, bench, found, made, one, order, ready, rules, tools
 
 # ------------------------------------------------------------------------------------------------ the fill
 
@@ -97,3 +100,48 @@ def test_no_cup_is_asked_beside_the_plan_and_the_orders_cup_is_the_one_that_is_c
     assert "Which cup? The order names one of 8 mL; the fill is checked against the 10 mL nebulizer cup." in [
         question.asks for question in other.questions
     ]
+
+
+# ------------------------------------------------------------------------------------------- a cylinder for the diluent
+
+HOURS = "albuterol 10 mg/h by nebulizer for 4 h, output 25 mL/h"
+
+
+def with_flask(*idents: str) -> FillPlan:
+    """The fill of 8 mL of drug to 100 mL where the diluent comes in one large container."""
+    saline = one("sodium-chloride-0.9pct-unit-dose", "15 mL")
+    flask = replace(saline, pack=replace(saline.pack, volume=Quantity.of_text(500, "mL")))
+    have = [*bench(BOTTLE, diluents=False), flask]
+    plan = made(HOURS, have=have, using=("syringe-10-oral", *idents), cup="reservoir-240")
+    assert plan.fill is not None, plan.not_taken
+    return plan.fill
+
+
+def test_a_cylinder_measures_a_diluent_that_no_syringe_holds() -> None:
+    drawn = with_flask("cylinder-100").drawn
+    assert drawn is not None
+    assert (drawn.instrument.id, drawn.fills) == ("cylinder-100", (92,))
+    assert drawn.reading == "the lowest point of the curve on the 92 mL line, the second line past 90 mL"
+
+
+def test_a_cylinder_never_measures_drug() -> None:
+    plan = made("albuterol 10 mg by nebulizer to 12 mL", BOTTLE, using=("cylinder-10",), cup="reservoir-240")
+    assert plan.takes == ()
+
+
+def test_a_cylinder_that_would_be_nearly_empty_comes_after_a_smaller_one_and_is_cautioned() -> None:
+    text = "albuterol 10 mg by nebulizer, add 12 mL saline"
+    have = [*bench(BOTTLE, diluents=False), one("sodium-chloride-0.9pct-unit-dose", "15 mL")]
+    syringe = ("syringe-2-oral",)
+    both = ready(text, have=have, using=(*syringe, "cylinder-25", "cylinder-100"), cup="reservoir-240")
+    assert both.fill.drawn.instrument.id == "cylinder-25"
+    assert "cylinder-nearly-empty" not in rules(both)
+    large = ready(text, have=have, using=(*syringe, "cylinder-100"), cup="reservoir-240")
+    assert large.fill.drawn.instrument.id == "cylinder-100"
+    said = found(large, "cylinder-nearly-empty")
+    assert said.level.value == "caution"
+    assert said.says == (
+        "12 mL of diluent in the 100 mL graduated cylinder is 12 % of what it holds; 20 % is the least. It may be off by 1 mL."
+    )
+    syringes = ready(text, have=have, using=("syringe-20-oral", "cylinder-25"), cup="reservoir-240")
+    assert syringes.fill.drawn.instrument.id == "syringe-20-oral"

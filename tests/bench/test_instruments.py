@@ -31,11 +31,11 @@ def ml(text: str) -> Fraction:
         ("syringe-60", "60", "1", "10"),
     ],
 )
-def test_a_syringe_has_its_own_scale_and_both_tips(ident: str, capacity: str, step: str, numbered: str) -> None:
-    luer, oral = BOOK.instrument(ident), BOOK.instrument(f"{ident}-oral")
-    for one in (luer, oral):
-        assert (one.capacity, one.step, one.numbered) == (ml(capacity), ml(step), ml(numbered))
-    assert (luer.tip, oral.tip) == ("luer", "oral")
+def test_a_syringe_has_its_own_scale_and_three_tips(ident: str, capacity: str, step: str, numbered: str) -> None:
+    luer, slip, oral = BOOK.instrument(ident), BOOK.instrument(f"{ident}-slip"), BOOK.instrument(f"{ident}-oral")
+    for one in (luer, slip, oral):
+        assert one.scale == (ml(capacity), ml(step), ml(numbered))
+    assert (luer.tip, slip.tip, oral.tip) == ("luer", "slip", "oral")
 
 
 @pytest.mark.parametrize("one", SYRINGES, ids=lambda one: one.id)
@@ -201,6 +201,8 @@ def test_an_accepted_line_after_a_full_fill_is_read_in_both_fills() -> None:
         ("syringe-1", "0.04", "the stopper edge nearest the tip on the 0.04 mL line, the fourth line past 0"),
         ("syringe-5", "2.6", "the stopper edge nearest the tip on the 2.6 mL line, the third line past 2 mL"),
         ("syringe-60", "19", "the stopper edge nearest the tip on the 19 mL line, the ninth line past 10 mL"),
+        ("cylinder-100", "40", "the lowest point of the curve on the 40 mL line"),
+        ("cylinder-25", "12.5", "the lowest point of the curve on the 12.5 mL line, the fifth line past 10 mL"),
     ],
 )
 def test_the_reading_names_the_line_and_the_number_before_it(ident: str, volume: str, words: str) -> None:

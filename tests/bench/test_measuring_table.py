@@ -33,6 +33,11 @@ def cell(ident: str, volume: str, limit: Fraction = TEN) -> tuple[Fit, Fraction 
         ("dropper-0.25-0.5", "0.5", Fit.CAUTION, "0.15"),
         ("dropper-0.25-0.5", "0.4", Fit.BETWEEN, None),
         ("dropper-0.25-0.5", "0.01", Fit.BETWEEN, None),
+        ("cylinder-100", "20", Fit.ACCEPTABLE, "0.05"),
+        ("cylinder-100", "15", Fit.CAUTION, "1/15"),
+        ("cylinder-100", "8", Fit.CAUTION, "0.125"),
+        ("cylinder-100", "4", Fit.NOT, "0.25"),
+        ("cylinder-25", "12.3", Fit.BETWEEN, "5/123"),
     ],
 )
 def test_a_cell_says_how_the_instrument_fits(ident: str, volume: str, fit: Fit, share: str | None) -> None:

@@ -2,6 +2,7 @@
 
 import inspect
 import re
+import shlex
 from fractions import Fraction
 from pathlib import Path
 
@@ -60,7 +61,5 @@ def test_the_commands_of_the_page_run(tmp_path: Path, capsys: pytest.CaptureFixt
     shown = re.findall(r"^    drawndose (.+)$", PAGE.read_text(encoding="utf-8"), re.MULTILINE)
     assert len(shown) == 3
     for line in shown:
-        import shlex
-
         assert main([str(file) if word == "ours.toml" else word for word in shlex.split(line)]) == 0, line
     assert "lab 0.5 mL pipette" in capsys.readouterr().out

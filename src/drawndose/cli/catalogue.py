@@ -3,20 +3,19 @@
 import argparse
 from collections.abc import Iterator
 
-from drawndose.bench.draws import ml
-from drawndose.bench.plan_data import instrument_data
 from drawndose.cli import Commands, command_parser
+from drawndose.cli.instrument_list import instrument_lines, instrument_list_data
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.plan_text import origin_words
 from drawndose.cli.rules import write_rules
 from drawndose.quantities import Fault, Refused, quantity_data, show, show_about
-from drawndose.reference import Catalogue, Instrument, Needle, Presentation, load
+from drawndose.reference import Catalogue, Presentation, load
 
 _EXAMPLES = """\
   drawndose catalogue                          every container, a line each
   drawndose catalogue albuterol                the containers of one drug
   drawndose catalogue albuterol-0.5pct-bottle-20ml    everything printed on one, with sources
-  drawndose catalogue instruments              what measures, and what holds
+  drawndose catalogue instruments              measures, cups, needles, unit doses, balances
   drawndose catalogue rules                    published rules of safe practice, and where issuers disagree
   drawndose catalogue rules vial-28-days       one of them, with its sources and what keeps it
   drawndose catalogue pentamidine --json
@@ -122,23 +121,6 @@ def _data(one: Presentation) -> dict[str, object]:
 
 def _write_instruments(book: Catalogue, as_json: bool) -> None:
     if as_json:
-        measures = [instrument_data(one) for one in book.instruments]
-        cups = [
-            {"id": one.id, "holds": quantity_data(one.holds), "needs": quantity_data(one.needs)} for one in book.cups
-        ]
-        write_json({"schema": "drawndose.instruments/1", "measures": measures, "cups": cups})
-        return
-    write_lines(_instrument(one, book) for one in book.instruments)
-    write_lines(_needle(one, book) for one in book.needles)
-    write_lines(f"{one.id:18} holds {show(one.holds)}, works from {show(one.needs)}" for one in book.cups)
-
-
-def _needle(one: Needle, book: Catalogue) -> str:
-    keeps = f"keeps {ml(one.keeps)}" if one.keeps is not None else "what it keeps was not found: weigh it"
-    return f"{one.id:18} {one.name}, {keeps}  [{origin_words(one.origin, book)}]"
-
-
-def _instrument(one: Instrument, book: Catalogue) -> str:
-    data = instrument_data(one)
-    scale = f"lines every {data['step']['text']}" if not one.marks else "its marks only"  # type: ignore[index]
-    return f"{one.id:18} {one.name}, {scale}  [{origin_words(one.origin, book)}]"
+        write_json(instrument_list_data(book))
+    else:
+        write_lines(instrument_lines(book))

@@ -1,6 +1,6 @@
 """How sure the measured dose is: error against the dose, a line beside the volume, a first dilution, many containers."""
 
-from drawndose.bench.draws import ml
+from drawndose.bench.draws import GRADUATE_LEAST, GRADUATES, ml, too_low_in_cylinder
 from drawndose.bench.findings import HOUSE, Level, Waiver
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import OneTake, Seen, each_take, the_way
@@ -130,4 +130,33 @@ def diluent_line(seen: Seen) -> Said | None:
     return Said(says, "Nothing, unless the fill itself matters.", drawn.instrument.origin, level)
 
 
-RULES = (first_dilution, measured_too_small, line_beside_volume, part_of_powder, many_containers, diluent_line)
+@rule(
+    "cylinder-nearly-empty",
+    Level.CAUTION,
+    "Does a graduated cylinder measure enough of what it holds?",
+    needs=("the diluent to measure", "the cylinder's capacity"),
+    waiver=Waiver.PREPARER,
+    over=the_way,
+)
+def cylinder_nearly_empty(seen: Seen) -> Said | None:
+    """Under a fifth of its capacity a cylinder is off by too large a share of what it measures."""
+    drawn = seen.fill.drawn
+    if drawn is None or not too_low_in_cylinder(drawn.instrument, drawn.fills[-1]):
+        return None
+    low, tool = drawn.fills[-1], drawn.instrument
+    says = (
+        f"{ml(low)} of diluent in the {tool.name} is {percent(low / tool.capacity)} of what it holds; "
+        f"{percent(GRADUATE_LEAST)} is the least. It may be off by {ml(tool.permissible_error(low))}."
+    )
+    return Said(says, "Take a smaller cylinder or a syringe.", GRADUATES)
+
+
+RULES = (
+    first_dilution,
+    measured_too_small,
+    line_beside_volume,
+    part_of_powder,
+    many_containers,
+    diluent_line,
+    cylinder_nearly_empty,
+)
