@@ -87,6 +87,11 @@ def test_dropper_has_its_own_marks_and_no_others(tool: Instrument) -> None:
         wall, control, _ = (Fraction(one) for one in curve.groups())
         assert (wall + control) / 2 == edge, "the line touches the lowest point of the curve"
         assert "eye level here" in texts(made.svg)
+        bracket = re.search(r'class="band-edge" d="M \S+ (\S+) H \S+ V (\S+)', made.svg)
+        assert bracket is not None
+        error = tool.permissible_error(volume) * 200 / tool.capacity
+        assert abs(edge - Fraction(bracket[1]) - error) <= CLOSE
+        assert abs(Fraction(bracket[2]) - edge - error) <= CLOSE
 
 
 @pytest.mark.parametrize("kind", Container)

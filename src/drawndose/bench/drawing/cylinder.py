@@ -72,7 +72,7 @@ def _picture(ident: str, instrument: Instrument, volume: Fraction) -> str:
         _lip(end - 24) if high == instrument.capacity else torn("outline", *GLASS, end - 24),
         marks(instrument, scale, low, high, GLASS),
         numerals(instrument, scale, low, high, GLASS),
-        band(instrument, scale, volume),
+        band(instrument, scale, volume) if banded(instrument, volume) else "",
         line("halo", CALLOUT, y, GLASS.left - 2, y),
         line("edge", CALLOUT, y, GLASS.right, y, volume),
         _curve(y),

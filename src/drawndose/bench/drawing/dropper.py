@@ -21,10 +21,11 @@ from drawndose.bench.drawing.figure import (
     svg,
     text,
 )
+from drawndose.bench.drawing.graduations import band
 from drawndose.reference import Instrument
 
 WIDTH, HEIGHT = 270, 372
-LEFT, RIGHT, CALLOUT = 152, 192, 130
+LEFT, RIGHT, CALLOUT, GUTTER = 152, 192, 130, 135
 ZERO, TOP, LENGTH = 308, 84, 200
 DIP = 12
 
@@ -42,7 +43,7 @@ def dropper(ident: str, instrument: Instrument, volume: Fraction, reading: str, 
         words=(
             f"It has marks at {' and '.join(ml(mark) for mark in instrument.marks)}, and measures nothing between them.",
             f"Hold it upright, eye level with the mark: {reading}.",
-            f"A dropper of this kind may be off by up to {error}. Drawn from its marks, not from its shape.",
+            f"A dropper of this kind may be off by up to {error}: the bracket. Drawn from its marks, not from its shape.",
         ),
         rows=(
             ("Instrument", instrument.name),
@@ -80,6 +81,7 @@ def _picture(ident: str, instrument: Instrument, volume: Fraction, scale: Scale)
         group("barrel", glass, cap, bulb),
         group("marks", *lines),
         group("numerals", *numbers),
+        band(instrument, scale, volume, GUTTER),
         line("halo", CALLOUT, y, LEFT - 2, y),
         line("edge", CALLOUT, y, RIGHT, y, volume),
         curve,

@@ -87,14 +87,12 @@ def banded(instrument: Instrument, volume: Fraction) -> bool:
     return instrument.permissible_error(volume) * 2 >= instrument.step
 
 
-def band(instrument: Instrument, scale: Scale, volume: Fraction) -> str:
-    """The permissible error as a bracket in the gutter; "" where a mark cannot show it."""
-    if not banded(instrument, volume):
-        return ""
+def band(instrument: Instrument, scale: Scale, volume: Fraction, gutter: int = GUTTER) -> str:
+    """The permissible error as a bracket in the gutter."""
     error = instrument.permissible_error(volume)
     top, bottom = sorted((scale.y(max(volume - error, Fraction(0))), scale.y(volume + error)))
-    tint = rect("band-tint", GUTTER, top, 12, bottom - top)
-    return group("band", tint, path("band-edge", "M", GUTTER + 12, top, "H", GUTTER, "V", bottom, "H", GUTTER + 12))
+    tint = rect("band-tint", gutter, top, 12, bottom - top)
+    return group("band", tint, path("band-edge", "M", gutter + 12, top, "H", gutter, "V", bottom, "H", gutter + 12))
 
 
 def edge(scale: Scale, volume: Fraction, wall: Wall) -> str:
@@ -105,7 +103,8 @@ def edge(scale: Scale, volume: Fraction, wall: Wall) -> str:
 
 def reading(instrument: Instrument, scale: Scale, volume: Fraction, wall: Wall, says: str) -> str:
     """Bracket, line with its halo, and the framed number, painted last."""
-    return band(instrument, scale, volume) + edge(scale, volume, wall) + callout(scale.y(volume), CALLOUT, volume, says)
+    bracket = band(instrument, scale, volume) if banded(instrument, volume) else ""
+    return bracket + edge(scale, volume, wall) + callout(scale.y(volume), CALLOUT, volume, says)
 
 
 def scale_words(instrument: Instrument) -> str:

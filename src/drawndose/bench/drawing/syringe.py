@@ -61,7 +61,11 @@ def syringe(
     if not 0 <= bubble < volume:
         raise ValueError(f"the air is more than nothing and must leave some liquid of {ml_about(volume)}")
     window = crowded(instrument) and _bubble_fits(instrument, volume, bubble)
-    words = (scale_words(instrument), f"Set {reading}.", _error_words(instrument, volume))
+    words = (
+        f"{scale_words(instrument)} True along the scale, not across it.",
+        f"Set {reading}.",
+        _error_words(instrument, volume),
+    )
     air = (("Air", ml(bubble)), ("Liquid", ml(volume - bubble))) if bubble else ()
     return Figure(
         ident=ident,
