@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from drawndose.quantities import Refused
 from drawndose.reference.codes import dates
+from tests.reference.codes.given import UNHURRIED
 
 YEARS = st.integers(1100, 8900)
 
@@ -21,7 +22,6 @@ def test_two_digits_mean_a_year_at_most_fifty_away(two: int, current: int) -> No
 @pytest.mark.parametrize(
     ("two", "current", "full"), [(76, 2026, 2076), (77, 2026, 1977), (21, 2071, 2121), (22, 2071, 2022)]
 )
-from tests.reference.codes.given import UNHURRIED
 def test_the_edges_of_the_window(two: int, current: int, full: int) -> None:
     assert dates.full_year(two, current) == full
 

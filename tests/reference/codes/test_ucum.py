@@ -6,12 +6,12 @@ from drawndose.quantities import Refused, Unit, unit
 from drawndose.quantities.units import BASES
 from drawndose.reference import How
 from drawndose.reference.codes import ucum
+from tests.reference.codes.given import UNHURRIED
 
 SENT = sorted(name for name, one in ucum.units().items() if one.code and name != "kilogram")
 UNITS = st.lists(st.sampled_from(SENT), max_size=4, unique=True).flatmap(
     lambda names: st.tuples(*(st.tuples(st.just(name), st.sampled_from([1, -1, 2, -3])) for name in names)).map(Unit)
 )
-from tests.reference.codes.given import UNHURRIED
 
 
 def test_every_unit_that_is_written_has_a_code_or_a_reason() -> None:
