@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from drawndose.department.web.views import bench, compare, instruments, parts
+from drawndose.department.web.views import bench, compare, eye, instruments, parts
 
 urlpatterns = [
     path("", bench, name="bench"),
+    path("eye/", eye, name="eye"),
     path("instruments/", instruments, name="instruments"),
     path("instruments/compare/", compare, name="compare"),
     path("parts/", parts, name="parts"),

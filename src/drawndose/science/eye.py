@@ -8,7 +8,7 @@ from typing import Final
 
 from drawndose.bench.draws import ml
 from drawndose.reference import Instrument, Kind
-from drawndose.science.parallax import Grows, misreading, shift
+from drawndose.science.parallax import Grows, bubble_diameter, misreading, shift
 from drawndose.science.words import percent_words, volume_words
 
 WALL_MM: Final = 1.0
@@ -97,4 +97,14 @@ def seen_words(found: Seen, whole: Fraction, toward: int) -> str:
     return (
         f"{eye}, {volume_words(found.holds)} looks like {line}: {volume_words(abs(found.off), 2)} {more} than the line, "
         f"{percent_words(found.off / float(whole))} {dose} dose."
+    )
+
+
+def air_words(air: Fraction, line: Fraction, whole: Fraction, toward: int) -> str:
+    """What a bubble in a fill takes away, in one sentence with the share of the dose. air: less than the line, mL."""
+    wide = f"about {bubble_diameter(float(air)):.2g} mm across if it is round"
+    dose = "less" if toward > 0 else "more"
+    return (
+        f"A bubble of {ml(air)} ({wide}) is no liquid: {ml(line - air)} is there at the {ml(line)} line, "
+        f"{percent_words(float(air / whole))} {dose} dose."
     )

@@ -28,7 +28,11 @@ REPLACED = frozenset({"fill", "diluent", "drug", "dose", "frequency", "weight", 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """The form as it came. packs and tools are what is ticked, listed what could be ticked; both by key or id."""
+    """The form as it came. packs and tools are what is ticked, listed what could be ticked; both by key or id.
+
+    sure: the settings of how sure a dose is. eyes: where the eye stands and what air is seen, for each drawing. Neither
+    changes the plan.
+    """
 
     text: str = ""
     fields: Mapping[str, str] = field(default_factory=dict)
@@ -42,6 +46,8 @@ class Asked:
     equivalences: tuple[str, ...] = ()
     line: str = ""
     line_for: str = ""
+    sure: Mapping[str, str] = field(default_factory=dict)
+    eyes: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def line_words(self) -> str:
@@ -74,6 +80,8 @@ def read_form(post: QueryDict) -> Asked:
         equivalences=tuple(dict.fromkeys(post.getlist("equivalence"))),
         line=post.get("line", ""),
         line_for=post.get("line-for", ""),
+        sure=_of_each(post, "sure-"),
+        eyes=_of_each(post, "eye-"),
     )
 
 

@@ -11,6 +11,8 @@ from drawndose.bench.working import worked
 from drawndose.department.web import shown
 from drawndose.department.web.answering import Answer, order_words
 from drawndose.department.web.asking import can_answer, needs_typing
+from drawndose.department.web.eyes import eyes
+from drawndose.department.web.sureness import sureness
 from drawndose.quantities import show
 from drawndose.reference import Catalogue
 
@@ -104,7 +106,8 @@ def plan_parts(plan: Plan, given: Answer, book: Catalogue, prefix: str = "") -> 
         "ready": plan.status is Status.READY,
         "stopped": plan.status is Status.STOPPED,
         "draw_ups": shown.draw_ups(plan, prefix),
-        "sure": shown.sure(plan),
+        "sure": sureness(plan, given.asked.sure, book),
+        "eyes": eyes(plan, given.asked.eyes, book, prefix),
         "found": shown.findings(plan.findings, book),
         "blocking": tuple(ask for ask in _asks(plan, given) if ask.question.blocking),
         "open_questions": tuple(ask for ask in _asks(plan, given) if not ask.question.blocking),

@@ -15,8 +15,7 @@ from drawndose.bench.findings import Finding, Level
 from drawndose.bench.plans import Plan, Status
 from drawndose.bench.takes import Take, percent
 from drawndose.quantities import show_about
-from drawndose.reference import Catalogue, Container, How, Kind, Note, Origin, Presentation
-from drawndose.science.surety import how_sure
+from drawndose.reference import Catalogue, Container, How, Note, Origin, Presentation
 
 OPEN_CAUTIONS = 3
 
@@ -55,6 +54,7 @@ TOPICS = {
 class Measured:
     """One volume to measure: its figures, one for each different fill, and its error with what it means."""
 
+    ident: str
     says: str
     reading: str
     fills: tuple[str, ...]
@@ -179,15 +179,20 @@ def _error(take: Take) -> str:
     return f"The dose may be off by up to {percent(take.risk)} ({error} in {ml(take.volume)}).{beside}"
 
 
-def _measured(place: str, take: Take) -> tuple[Measured, ...]:
+def drawn_of(place: str, take: Take) -> tuple[tuple[str, str, Draw], ...]:
+    """Every volume that a take measures, with the id of its place on the page and, of a first dilution, what it is for."""
     if take.first_dilution is not None:
         parts = (
             ("1. Draw up of the drug", take.first_dilution.stock),
             ("2. Make up to, in the syringe", take.first_dilution.total),
             ("3. Put into the cup", take.first_dilution.part),
         )
-        return tuple(measured(f"draw-{place}-{at}", says, one) for at, (says, one) in enumerate(parts, start=1))
-    return (measured(f"draw-{place}", "", take.draw),) if take.draw is not None else ()
+        return tuple((f"draw-{place}-{at}", says, one) for at, (says, one) in enumerate(parts, start=1))
+    return ((f"draw-{place}", "", take.draw),) if take.draw is not None else ()
+
+
+def _measured(place: str, take: Take) -> tuple[Measured, ...]:
+    return tuple(measured(ident, says, drawn) for ident, says, drawn in drawn_of(place, take))
 
 
 def measured(ident: str, says: str, drawn: Draw) -> Measured:
@@ -199,14 +204,13 @@ def measured(ident: str, says: str, drawn: Draw) -> Measured:
         alike = [str(n) for n, one in enumerate(drawn.fills, start=1) if one == fill]
         part = f"Fill {' and '.join(alike)} of {len(drawn.fills)}: " if many else ""
         figures.append(figure_of(f"{ident}-{at}", drawn, fill, part))
-    return Measured(says=says, reading=drawn.reading, fills=words, figures=tuple(figures))
+    return Measured(ident=ident, says=says, reading=drawn.reading, fills=words, figures=tuple(figures))
 
 
 def figure_of(ident: str, drawn: Draw, fill: Fraction, part: str) -> drawing.Figure:
     """The instrument with its mark."""
     reading = Draw(instrument=drawn.instrument, asked=fill, fills=(fill,)).reading
-    draw = drawing.dropper if drawn.instrument.kind is Kind.DROPPER else drawing.syringe
-    return draw(ident, drawn.instrument, fill, reading, part=part)
+    return drawing.filled(ident, drawn.instrument, fill, reading, part=part)
 
 
 def _container(place: str, take: Take) -> drawing.Figure:
@@ -306,13 +310,6 @@ def _label_says(presentation: Presentation, book: Catalogue) -> LabelSays:
 
 def _topic(note: Note) -> str:
     return TOPICS.get(note.topic, note.topic[:1].upper() + note.topic[1:])
-
-
-def sure(plan: Plan) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """How sure each measured dose is, in sentences; nothing for a plan that is not ready or measures nothing."""
-    if plan.status is not Status.READY or all(take.draw is None and take.first_dilution is None for take in plan.takes):
-        return ()
-    return tuple((one.take.in_hand.name, one.says) for one in how_sure(plan).takes)
 
 
 def settings_used(plan: Plan) -> tuple[tuple[str, str], ...]:

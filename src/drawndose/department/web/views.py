@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from drawndose.department.web import comparing
 from drawndose.department.web.answering import answer, answer_form
 from drawndose.department.web.asking import Asked
 from drawndose.department.web.comparing import compare_page
+from drawndose.department.web.eyes import eyes
 from drawndose.department.web.page import LIGHTS, bench_page
 from drawndose.department.web.parts import specimens
 from drawndose.department.web.stocking import instruments_page, read_wanted
@@ -29,6 +30,15 @@ def bench(request: HttpRequest) -> HttpResponse:
     live = request.method == "POST" and getattr(request, "htmx", False)
     context = bench_page(given, book, light) | {"live": bool(live)}
     return _lit(request, render(request, "bench/live.html" if live else "bench/page.html", context))
+
+
+@require_POST
+def eye(request: HttpRequest) -> HttpResponse:
+    """What the controls of one drawing show now: the page's own form is read, and the plan is made anew without being judged."""
+    book = load()
+    given = answer_form(request.POST, book)
+    found = eyes(given.plan, given.asked.eyes, book) if given.plan is not None else {}
+    return render(request, "bench/_eye_seen.html", {"eye": found.get(given.asked.eyes.get("for", ""))})
 
 
 @require_safe

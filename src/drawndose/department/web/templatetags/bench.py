@@ -1,6 +1,7 @@
 """The few tags that templates use. No template formats a number by itself."""
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 
 from django import template
@@ -65,6 +66,12 @@ def picture(figure: Figure) -> SafeString:
 def faults_at(answer: Answer, name: str) -> tuple[Fault, ...]:
     """The faults of one field of the form."""
     return answer.at(name)
+
+
+@register.filter
+def at(found: Mapping[str, object], name: str) -> object:
+    """What stands under a name; None where nothing does."""
+    return found.get(name)
 
 
 @register.filter

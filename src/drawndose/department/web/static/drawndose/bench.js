@@ -53,7 +53,12 @@ document.addEventListener("htmx:afterSettle", (event) => {
 });
 
 for (const name of ["htmx:sendError", "htmx:responseError", "htmx:timeout"]) {
-  document.addEventListener(name, () => {
+  document.addEventListener(name, (event) => {
+    const seen = detail(event).target;
+    if (seen?.classList?.contains("eye-seen")) {
+      seen.textContent = "This did not load. Move the control again.";
+      return;
+    }
     const region = plan();
     region.removeAttribute("aria-busy");
     region.textContent = "";
@@ -81,6 +86,21 @@ document.addEventListener("click", (event) => {
   }
 });
 
+/** A slider and the box beside it are one value: what is moved or typed last counts, and both show it. */
+document.addEventListener("input", (event) => {
+  const control = event.target;
+  if (!(control instanceof HTMLInputElement)) return;
+  const other = document.getElementById(control.dataset.typed ?? control.dataset.slide ?? "");
+  if (!(other instanceof HTMLInputElement)) return;
+  if (control.dataset.typed) other.value = "";
+  else if (/^[-−]?[0-9.]+$/.test(control.value)) other.value = control.value.replace("−", "-");
+}, { capture: true });
+
+/** Enter in such a box would send the whole order: the controls show what they show at once. */
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Enter" && event.target instanceof HTMLInputElement && event.target.closest(".eye-part")) event.preventDefault();
+});
+
 /** Tell the style sheet how high the two bars stand, so that nothing that takes focus comes to lie under one. */
 const heights = new ResizeObserver(() => {
   for (const [name, part] of [["--top", ".strip"], ["--bar", ".bar"]]) {
@@ -97,8 +117,9 @@ addEventListener("pageshow", () => {
   if (order.value !== order.defaultValue) order.dispatchEvent(new Event("input", { bubbles: true }));
 });
 
-/** A button that needs a script is shown only when there is one. */
+/** A button that needs a script is shown only when there is one, and one that stands in for a script only when there is none. */
 function ready() {
   document.getElementById("print")?.removeAttribute("hidden");
+  for (const one of document.querySelectorAll(".eye-show")) one.setAttribute("hidden", "");
 }
 ready();
