@@ -99,10 +99,11 @@ def worst(found: Iterable[Judged]) -> Judged:
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """Two parts, or the parts that hold three drugs, by their places; and the verdict on them."""
+    """Two parts by their places, or the parts that hold three drugs, and which; and the verdict on them."""
 
     places: tuple[int, ...]
     judged: Judged
+    three: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=256)
@@ -127,7 +128,7 @@ def _threes(parts: tuple[Part, ...], book: Mixtures) -> Iterator[Together]:
         places = tuple(place for place, one in enumerate(parts) if set(one.drugs) & set(drugs))
         if len(places) > 1:
             preserved = any(parts[place].preservatives for place in places)
-            yield Together(places, judge_three(drugs, book, preserved=preserved))
+            yield Together(places, judge_three(drugs, book, preserved=preserved), drugs)
 
 
 def _statements(mine: tuple[str, ...], theirs: tuple[str, ...], book: Mixtures) -> list[Mixture]:

@@ -1,10 +1,11 @@
-"""`drawndose catalogue`: drugs, containers, instruments and rules, each with its source and how surely it was read."""
+"""`drawndose catalogue`: drugs, containers, instruments, rules and mixtures, each with its source and how surely it was read."""
 
 import argparse
 from collections.abc import Iterator
 
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.instrument_list import instrument_lines, instrument_list_data
+from drawndose.cli.mixing import write_mixing
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.plan_text import origin_words
 from drawndose.cli.rules import write_rules
@@ -18,6 +19,7 @@ _EXAMPLES = """\
   drawndose catalogue instruments              measures, cups, needles, unit doses, balances
   drawndose catalogue rules                    published rules of safe practice, and where issuers disagree
   drawndose catalogue rules vial-28-days       one of them, with its sources and what keeps it
+  drawndose catalogue mixing albuterol cromolyn    two or three drugs in one cup: the verdict, and who says so
   drawndose catalogue pentamidine --json
 """
 
@@ -27,10 +29,15 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     about = "Look up what is printed on containers and instruments, and which rules are published, and where."
     parser = command_parser(commands, "catalogue", _EXAMPLES, about)
     parser.add_argument(
-        "what", nargs="?", default="", help="a drug, the id of a container, instruments, or rules; without it, all"
+        "what",
+        nargs="?",
+        default="",
+        help="a drug, the id of a container, instruments, rules or mixing; without it, all",
     )
     parser.add_argument(
-        "which", nargs="?", default="", help="after rules: a section, or the id of a rule or of a disagreement"
+        "which",
+        nargs="*",
+        help="after rules: a section, or the id of a rule or of a disagreement; after mixing: up to three drugs or containers",
     )
 
 
@@ -38,12 +45,15 @@ def run(args: argparse.Namespace) -> int:
     """Look up and write. Exit status 0."""
     book = load()
     what = args.what.strip().lower()
-    if what == "rules":
-        write_rules(book, args.which.strip().lower(), as_json=args.json)
+    if what == "mixing":
+        write_mixing(book, args.which, as_json=args.json)
+        return 0
+    if what == "rules" and len(args.which) < 2:
+        write_rules(book, "".join(args.which).strip().lower(), as_json=args.json)
         return 0
     if args.which:
-        accepted = "a second word after rules only"
-        raise Refused([Fault(field="catalogue", rule="one thing at a time", came=args.which, accepted=accepted)])
+        came, accepted = " ".join(args.which), "one more word after rules, up to three after mixing"
+        raise Refused([Fault(field="catalogue", rule="one thing at a time", came=came, accepted=accepted)])
     if what == "instruments":
         _write_instruments(book, args.json)
         return 0
