@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
@@ -115,6 +116,15 @@ def test_a_scale_of_unknown_length_is_not_said_to_be_in_proportion() -> None:
     assert made.words[0].startswith("Not in proportion, for want of the length of the scale.")
     with pytest.raises(ValueError, match="known length"):
         drawing.life_size("d", tool, Fraction(1), "here")
+
+
+def test_a_number_without_room_is_left_out_and_its_mark_is_not() -> None:
+    tool = replace(BOOK.instrument("syringe-1"), numbered=Fraction(1, 20))
+    made = drawing.needle_on("d", tool, BOOK.needles[0])
+    assert len(lines(made.svg, "mark")) == 21
+    heights = [Fraction(y) for y in re.findall(r'<text class="numeral" x="\S+" y="(\S+)"', made.svg)]
+    assert len(heights) == 11
+    assert min(low - high for high, low in pairwise(heights)) >= 17
 
 
 def test_a_filter_comes_off_first_in_picture_and_words() -> None:
