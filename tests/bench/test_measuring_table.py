@@ -37,7 +37,7 @@ def cell(ident: str, volume: str, limit: Fraction = TEN) -> tuple[Fit, Fraction 
         ("cylinder-100", "15", Fit.CAUTION, "1/15"),
         ("cylinder-100", "8", Fit.CAUTION, "0.125"),
         ("cylinder-100", "4", Fit.NOT, "0.25"),
-        ("cylinder-25", "12.3", Fit.BETWEEN, "5/123"),
+        ("cylinder-25", "12.3", Fit.BETWEEN, "17/615"),
     ],
 )
 def test_a_cell_says_how_the_instrument_fits(ident: str, volume: str, fit: Fit, share: str | None) -> None:

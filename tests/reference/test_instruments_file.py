@@ -13,7 +13,7 @@ TAIL = 'source = "common-practice"\nat = "-"\nhow = "common practice"\n'
 TABLES = {
     "dropper": 'capacity = "0.5 mL"\nmarks = ["0.25 mL", "0.5 mL"]\ntolerance = "calibrated-dropper"\n',
     "syringe": 'capacity = "3 mL"\nstep = "0.1 mL"\nnumbered = "0.5 mL"\ntips = ["luer"]\ntolerance = "syringe-under-5-ml"\n',
-    "cylinder": 'capacity = "25 mL"\nstep = "0.5 mL"\nnumbered = "5 mL"\ntolerance = "cylinder-to-50-ml"\n',
+    "cylinder": 'capacity = "25 mL"\nstep = "0.5 mL"\nnumbered = "5 mL"\ntolerance = "cylinder-25-ml"\n',
     "cup": 'holds = "6 mL"\nneeds = "3 mL"\n',
     "needle": 'gauge = 21\nlength_mm = "38"\nkeeps = "0.05 mL"\n',
     "unit_dose": 'nominal = "3 mL"\nexcess = "0.2 mL"\nstays = "0.1 mL"\n',
@@ -239,9 +239,9 @@ def test_the_catalogue_has_syringes_of_each_size_with_three_tips_and_a_scale_len
             assert one.nozzle is not None
 
 
-def test_one_millilitre_is_three_scales_and_only_the_usual_one_stands_unnamed() -> None:
+def test_one_millilitre_is_four_scales_and_only_the_usual_one_stands_unnamed() -> None:
     one = BOOK.instrument("syringe-1")
-    assert scales_of(BOOK.measures, one) == (Fraction(1, 100), Fraction(1, 50), Fraction(1, 20))
+    assert scales_of(BOOK.measures, one) == (Fraction(1, 100), Fraction(1, 50), Fraction(1, 20), Fraction(1, 10))
     assert scales_of(BOOK.instruments, one) == (Fraction(1, 100),)
     assert {other.numbered for other in BOOK.measures if other.capacity == 1} == {Fraction(1, 10)}
 
@@ -262,8 +262,15 @@ def test_a_measure_is_refused_off_its_scale() -> None:
     assert one.permissible_error(Fraction(3)) == Fraction(15, 100)
 
 
-@pytest.mark.parametrize(("ident", "error"), [("cylinder-10", "0.2"), ("cylinder-25", "0.5"), ("cylinder-100", "1")])
+@pytest.mark.parametrize(
+    ("ident", "error"), [("cylinder-10", "0.2"), ("cylinder-25", "0.34"), ("cylinder-50", "0.5"), ("cylinder-100", "1")]
+)
 def test_a_cylinder_may_be_off_by_one_volume_over_its_whole_scale(ident: str, error: str) -> None:
     one = BOOK.instrument(ident)
     found = {one.permissible_error(one.step * line) for line in range(1, int(one.capacity / one.step) + 1)}
     assert found == {Fraction(error)}
+
+
+def test_no_class_of_syringes_holds_a_capacity_below_nothing() -> None:
+    with pytest.raises(KeyError):
+        BOOK.syringe_rule(Fraction(-1))
