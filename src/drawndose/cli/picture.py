@@ -9,7 +9,7 @@ from pathlib import Path
 
 from drawndose.quantities import Fault, Refused
 
-TYPE = Path(__file__).with_name("type")
+TYPE = Path(__file__).with_name("type")  # B612 of the pages, unpacked; its licence lies beside it
 WIDTHS = (100, 4_000)
 
 

@@ -34,7 +34,7 @@ BASE, STOPPER, INSIDE = (
     128,
     100,
 )  # the vial's bottom above, the inner face of its stopper below, a full vial's height
-REACH, ROOM = 24, 8  # how far the tip stands above the stopper, and how much liquid must then be left over it
+REACH, ROOM = 14, 5  # how far the tip stands above the stopper, and how much liquid must then be left over it
 ZERO = 244
 
 
