@@ -1,9 +1,10 @@
 import copy
 import pickle
+from fractions import Fraction
 
 import pytest
 
-from drawndose.quantities import Fault, Manner, Refused, gather, read_quantity
+from drawndose.quantities import Fault, Gathering, Manner, Refused, gather, read_number, read_quantity
 
 ONE = Fault(field="dose", rule="a rule", came="this", accepted="that")
 OTHER = Fault(field="fill", rule="another rule", came="this", accepted="that")
@@ -55,3 +56,10 @@ def test_every_fault_carries_the_field_it_was_read_for() -> None:
         read_quantity("-.50 cc/furlong", field="fill volume", manner=Manner.ORDER)
     assert {fault.field for fault in refusal.value.faults} == {"fill volume"}
     assert len(refusal.value.faults) == 5
+
+
+def test_a_gathering_keeps_what_was_made_and_every_fault() -> None:
+    gathering = Gathering()
+    made = [gathering.take(lambda text=text: read_number(text)) for text in ("0.5", "half", "2,5")]
+    assert made == [Fraction(1, 2), None, None]
+    assert [fault.came for fault in gathering.faults] == ["half", "2,5"]

@@ -1,6 +1,7 @@
 """One volume in several instruments: numbers where there is a line, and none at all where there is not."""
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 from math import sqrt
 
@@ -119,3 +120,15 @@ def test_two_to_four_known_instruments_stand_side_by_side(idents: list[str], rul
 
 def test_chosen_instruments_keep_their_order() -> None:
     assert [one.id for one in choose(["syringe-3", "syringe-1"], BOOK.measures)] == ["syringe-3", "syringe-1"]
+
+
+def test_a_measure_without_any_error_owes_it_to_nothing() -> None:
+    dropper = BOOK.instrument("dropper-0.25-0.5")
+    exact = replace(
+        dropper,
+        tolerance=replace(dropper.tolerance, below_half_of_volume=Fraction(0), from_half_of_volume=Fraction(0)),
+    )
+    (one,) = side_by_side(HALF, [exact], Conditions(away_degC=0.0))
+    assert one.judged is not None
+    assert one.judged.budget.contributions == ()
+    assert not any("Most comes" in line for line in one.says)

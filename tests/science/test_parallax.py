@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drawndose import load
-from drawndose.science.eye import WALL_MM, Sight, seen, seen_words, sight_of
+from drawndose.science.eye import WALL_MM, Sight, air_words, seen, seen_words, sight_of
 from drawndose.science.parallax import Grows, bubble_diameter, bubble_volume, misreading, shift, slope_inside
 
 TILTS = st.floats(-60.0, 60.0)
@@ -118,3 +118,11 @@ def test_what_is_known_of_an_instrument_and_what_has_to_be_measured() -> None:
     assert (syringe.gap_mm, syringe.scale_mm, syringe.grows) == (WALL_MM, 27.0, Grows.DOWN)
     assert (dropper.gap_mm, dropper.scale_mm, dropper.grows) == (None, None, Grows.UP)
     assert (cylinder.gap_mm, cylinder.scale_mm, cylinder.grows) == (None, 200.0, Grows.UP)
+
+
+def test_a_bubble_is_told_with_what_it_leaves() -> None:
+    line = Fraction(2, 5)
+    assert air_words(Fraction(3, 100), line, line, 1) == (
+        "A bubble of 0.03 mL (about 3.9 mm across if it is round) is no liquid: 0.37 mL is there at the 0.4 mL line, 7.5 % less dose."
+    )
+    assert air_words(Fraction(3, 100), line, line, -1).endswith("7.5 % more dose.")

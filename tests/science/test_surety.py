@@ -3,12 +3,15 @@
 import re
 from dataclasses import replace
 from fractions import Fraction
+from math import sqrt
 
 import numpy as np
 import pytest
+import uncertainties
 
 from drawndose import Plan
 from drawndose.bench.dead_space import Change
+from drawndose.bench.draws import Draw
 from drawndose.bench.plan_data import plan_data
 from drawndose.quantities import Refused
 from drawndose.science.drawing import OPERATOR, Conditions, Operator, Reading
@@ -186,6 +189,27 @@ def test_a_first_dilution_counts_all_three_volumes() -> None:
     assert found.trial.high.value - 1 < risk
 
 
+def test_a_first_dilution_agrees_with_the_uncertainties_library_with_its_shared_errors() -> None:
+    """Stock and part share one syringe's error and all three the temperature; each is read for itself."""
+    plan = ready("albuterol 0.15 mg by nebulizer to 3 mL", BOTTLE)
+    made = plan.takes[0].first_dilution
+    calibration = {one.instrument.id: uncertainties.ufloat(0, 1 / sqrt(3)) for one in (made.stock, made.total)}
+    warmth = uncertainties.ufloat(0, 5 * 2.1e-4 / sqrt(3))
+
+    def share(drawn: Draw) -> object:
+        volume, reading = float(drawn.volume), uncertainties.ufloat(0, float(drawn.instrument.step) / 2 / sqrt(3))
+        limit = float(drawn.instrument.permissible_error(drawn.volume))
+        return 1 + (calibration[drawn.instrument.id] * limit + reading) / volume + warmth
+
+    expected = share(made.stock) * share(made.part) / share(made.total)
+    found = only(plan).budget
+    assert made.stock.instrument == made.part.instrument
+    assert len(made.stock.fills) == len(made.total.fills) == len(made.part.fills) == 1
+    assert found.u == pytest.approx(expected.std_dev, rel=2e-3)  # a step of one u is not quite a derivative
+    apart = sqrt(sum(share(one).std_dev ** 2 for one in (made.stock, made.part, made.total)))
+    assert found.u > 1.15 * apart  # what one syringe does twice does not average out
+
+
 def test_the_answer_is_told_in_sentences() -> None:
     says = only(syringe_plan()).says
     assert says[0] == "2 mg is ordered; with 95 % it is between about 1.88 mg and about 2.12 mg."
@@ -221,3 +245,18 @@ def test_floats_do_not_leak_into_the_plan() -> None:
     assert isinstance(found.trial.mean, float)
     assert not isinstance(found.trial.mean, np.floating)
     assert all(isinstance(take.volume, Fraction) for take in [found.take])
+
+
+def test_what_does_not_mislead_is_not_said_to_and_what_owes_nothing_names_no_cause() -> None:
+    spread = only(syringe_plan(), conditions=Conditions(operator=Operator(cv=0.06)))
+    assert not any("The trials count here" in line for line in spread.says)
+    dropper = BOOK.instrument("dropper-0.25-0.5")
+    exact = replace(
+        dropper,
+        tolerance=replace(dropper.tolerance, below_half_of_volume=Fraction(0), from_half_of_volume=Fraction(0)),
+    )
+    plan = ready("albuterol 2.5 mg by nebulizer, made up to 3 mL", BOTTLE)
+    take = replace(plan.takes[0], draw=replace(plan.takes[0].draw, instrument=exact))
+    sure = only(replace(plan, takes=(take,)), conditions=Conditions(away_degC=0.0), instruments=[])
+    assert sure.says[0] == "2.5 mg is ordered; with 95 % it is between about 2.5 mg and about 2.5 mg."
+    assert not any("Most of it comes" in line for line in sure.says)
