@@ -26,7 +26,7 @@ def test_a_fill_of_water_is_cautioned_and_one_of_saline_is_not() -> None:
     finding = found(made("albuterol 2.5 mg by nebulizer to 3 mL with sterile water", BOTTLE), "fill-not-isotonic")
     assert (finding.level, finding.waiver) == (Level.CAUTION, Waiver.PREPARER)
     assert finding.says == (
-        "The fill is about 10 to 16.7 mOsm per L; isotonic is 308. At 103, sodium chloride 0.3 % narrowed the "
+        "The fill is about 10 to 17 mOsm per L; isotonic is 308. At 103, sodium chloride 0.3 % narrowed the "
         "airways of people with asthma, in a 1981 study."
     )
     assert finding.origin.source in BOOK.sources

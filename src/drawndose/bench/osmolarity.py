@@ -12,8 +12,7 @@ from functools import cached_property
 
 from drawndose.bench.fills import FillPlan
 from drawndose.bench.takes import Take
-from drawndose.quantities import Quantity, show_about, unit
-from drawndose.quantities.showing import about_number
+from drawndose.quantities import Quantity, show, show_about, show_number, unit
 from drawndose.reference import How, Presentation, load
 
 PER_LITRE = unit("mOsm/L")
@@ -59,11 +58,11 @@ class Estimate:
 
     @property
     def value(self) -> str:
-        """For people: "about 267 to 273 mOsm per L", or one number where it is no range."""
-        low, high = about_number(self.low), show_about(Quantity.of_text(self.high, "mOsm/L"))
-        if high.startswith(f"{low} "):
-            return high
-        return f"about {low.removeprefix('about ')} to {high.removeprefix('about ')}"
+        """For people: "about 266 to 274 mOsm per L", whole numbers around it; or one number where it is no range."""
+        if self.low == self.high:
+            return show_about(Quantity.of_text(self.low, "mOsm/L"))
+        low, high = self.low // 1, -(-self.high // 1)
+        return f"about {show_number(Fraction(low))} to {show(Quantity.of_text(high, 'mOsm/L'))}"
 
     def says(self) -> str:
         """What is known of it, in words."""
