@@ -7,13 +7,14 @@ from collections import Counter
 
 import pytest
 
+from drawndose.bench.code_cases import solve as solve_code
 from drawndose.bench.verification import SOLVERS, Status, verify
 from drawndose.reference.cases import Case, shipped
 from drawndose.science.cases import solve
 
-COUNTS = {"sums.toml": 147, "dates_and_strengths.toml": 11, "metrology.toml": 244}
+COUNTS = {"codes.toml": 40, "sums.toml": 147, "dates_and_strengths.toml": 11, "metrology.toml": 244}
 AGAINST_PRINT = 24
-EVERY = SOLVERS | {"metrology": solve}
+EVERY = SOLVERS | {"codes": solve_code, "metrology": solve}
 NOT_FROM_MEMORY = [case for case in shipped() if case.standing != "memory"]  # the rest: tests/science/test_cases.py
 
 

@@ -63,6 +63,7 @@ def test_codes(spelling: str, code: str) -> None:
     ("code", "spelling"),
     [
         ("ml", "mL"),
+        ("1/min", "1/min"),
         ("l", "L"),
         ("ul", "microlitre"),
         ("[iU]", "unit"),

@@ -76,6 +76,7 @@ def read(code: str, *, field: str = "unit", kg: str = "kg") -> Unit:
     """
     if code == "1":
         return Unit(())
+    code = code[1:] if code.startswith("1/") else code
     if _NUMBER.search(re.sub(r"\[[^][]*\]|\{[^{}]*\}", "x", code)):
         raise _refused(field, NUMBER_INSIDE, code, "the number apart: 2.5 and mg")
     if not _SHAPE.fullmatch(code):
