@@ -200,3 +200,38 @@ def test_a_needle_that_is_named_leaves_the_usual_instruments_there(capsys: pytes
     assert draw["measured"]["instrument"].startswith("syringe-")
     assert main(words) == 0
     assert "of this volume" in capsys.readouterr().out
+
+
+def test_every_change_of_needle_is_told_for_a_volume(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["instruments", "syringe-1", "--volume", "0.5 mL", "--volume", "0.05 mL", "--needle", "needle-21g"]
+    assert main(words) == 0
+    out = capsys.readouterr().out
+    assert "0.5 mL with the 21 G needle, 38 mm, which keeps 0.05 mL; the syringe's nozzle up to 0.07 mL" in out
+    assert "dry needle put on after the line was set: 0.45 mL reaches the cup, 0.05 mL less than the line." in out
+    assert "when the next liquid was drawn: 0.62 mL reaches the cup, 0.12 mL more than the line.\n" in out
+    assert (
+        "new needle filled first, then the line set: 0.5 mL reaches the cup. The container gives 0.17 mL beside it."
+        in out
+    )
+    assert (
+        "dry needle put on after the line was set: a dry needle that keeps 0.05 mL would swallow the whole dose." in out
+    )
+    assert main([*words, "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)["needle_changes"]
+    assert len(told) == 14
+    assert [one["delivered"] for one in told if "dry needle" in one["case"] and "delivered" in one] == ["9/20"]
+    assert sum("refused" in one for one in told) == 1
+
+
+@pytest.mark.parametrize(
+    ("needle", "rule"),
+    [("filter-needle", "what it keeps was not found: weigh it"), ("nail", "there is no such needle here")],
+)
+def test_a_needle_without_a_figure_is_refused(needle: str, rule: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["instruments", "syringe-1", "--volume", "0.5 mL", "--needle", needle]) == 2
+    assert rule in capsys.readouterr().err
+
+
+def test_a_needle_goes_on_a_luer_tip_only(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["instruments", "syringe-1-oral", "--volume", "0.5 mL", "--needle", "needle-21g"]) == 2
+    assert "a needle goes on a luer tip" in capsys.readouterr().err

@@ -11,9 +11,10 @@ from drawndose.bench.scales import called
 from drawndose.bench.takes import percent
 from drawndose.cli import Commands, command_parser
 from drawndose.cli.instrument_card import card_data, card_lines
+from drawndose.cli.needle_changes import changes_data, changes_lines
 from drawndose.cli.output import write_json, write_lines
 from drawndose.quantities import Fault, Manner, Refused, read_quantity, read_strength
-from drawndose.reference import Instrument, Instruments, load, read_instruments
+from drawndose.reference import TAKES_NEEDLE, Instrument, Instruments, Needle, load, read_instruments
 
 _EXAMPLES = """\
   drawndose instruments                         volumes against instruments, limit 10 %
@@ -23,6 +24,7 @@ _EXAMPLES = """\
   drawndose instruments --all                   with cylinders and the less usual scales
   drawndose instruments "3 mL syringe, oral tip" --volume 0.35mL --strength "5 mg/mL"     the marks to read, and their errors
   drawndose instruments syringe-3 --volume 0.4mL --from 3mL                              the same between two marks
+  drawndose instruments syringe-1 --volume 0.5mL --needle needle-21g                     what a change of needle does to it
   drawndose instruments --json
 
 acceptable: permissible error within the limit. caution: up to twice the limit. between: no line at this volume.
@@ -37,6 +39,7 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser = command_parser(commands, "instruments", _EXAMPLES, about)
     parser.add_argument("one", nargs="?", default="", metavar="INSTRUMENT", help="one instrument told in full")
     parser.add_argument("--strength", default="", help="what the liquid holds, so that doses are told: 5 mg/mL")
+    parser.add_argument("--needle", default="", metavar="ID", help="tell what this needle does to each volume")
     parser.add_argument("--from", dest="start", default="", metavar="MARK", help="give the volume from this mark on")
     parser.add_argument("--limit", default="10 %", help="permissible error as a share of the volume; 10 %% without it")
     parser.add_argument(
@@ -67,16 +70,39 @@ def run(args: argparse.Namespace) -> int:
 def _card(args: argparse.Namespace) -> int:
     """One instrument in full, and the volumes on it. Refused with every fault of the command."""
     book = load()
-    own = [one for name in args.own for one in own_instruments(name).measures]
-    one = called(args.one, [*book.measures, *own], field="instrument")
+    own = [own_instruments(name) for name in args.own]
+    one = called(
+        args.one, [*book.measures, *(measure for made in own for measure in made.measures)], field="instrument"
+    )
+    needle = _needle(args.needle, [*book.needles, *(each for made in own for each in made.needles)])
+    if needle is not None and one.tip not in TAKES_NEEDLE:
+        rule = "a needle goes on a luer tip"
+        raise Refused(
+            [Fault(field="needle", rule=rule, came=one.name, accepted="a syringe with luer lock or luer slip")]
+        )
     volumes = [_volume(text) for text in args.volume]
     start = _volume(args.start, "from") if args.start else None
     per_ml = read_strength(args.strength, field="strength", of="the drug").ratio if args.strength else None
     if args.json:
-        write_json(card_data(one, volumes, start, per_ml))
+        write_json(card_data(one, volumes, start, per_ml) | {"needle_changes": changes_data(one, volumes, needle)})
     else:
-        write_lines([*card_lines(one, volumes, start, per_ml, book)])
+        write_lines([*card_lines(one, volumes, start, per_ml, book), *changes_lines(one, volumes, needle)])
     return 0
+
+
+def _needle(ident: str, needles: list[Needle]) -> Needle | None:
+    """The needle of this id with its own figure; None where none was asked for."""
+    if not ident:
+        return None
+    found = next((one for one in needles if one.id == ident), None)
+    if found is None:
+        rule, accepted = "there is no such needle here", ", ".join(one.id for one in needles)
+        raise Refused([Fault(field="needle", rule=rule, came=ident, accepted=accepted)])
+    if found.keeps is None:
+        rule = "what it keeps was not found: weigh it, and add it to a file of your own"
+        accepted = ", ".join(one.id for one in needles if one.keeps is not None)
+        raise Refused([Fault(field="needle", rule=rule, came=ident, accepted=accepted)])
+    return found
 
 
 def _rows(args: argparse.Namespace) -> list[Instrument]:
