@@ -139,6 +139,7 @@ def _statements(mine: tuple[str, ...], theirs: tuple[str, ...], book: Mixtures) 
 
 
 def _weigh(statements: list[Mixture], preserved: bool) -> Judged:
+    unmet = tuple(one for one in statements if preserved and one.preservative_free)
     held = tuple(one for one in statements if not (preserved and one.preservative_free))
     by = {verdict: [one for one in held if one.verdict is verdict] for verdict in Verdict}
     compatible = by[Verdict.COMPATIBLE]
@@ -159,7 +160,7 @@ def _weigh(statements: list[Mixture], preserved: bool) -> Judged:
         verdict=verdict,
         because=tuple(because),
         statements=held,
-        unmet=tuple(one for one in statements if one not in held),
+        unmet=unmet,
         limit=_soonest(held) if verdict in {Verdict.CONFLICTING, Verdict.COMPATIBLE} else None,
     )
 
