@@ -75,6 +75,14 @@ def test_without_a_line_there_are_the_two_lines_and_no_number() -> None:
     assert "Permissible error" in words(found["5 mL syringe"])
 
 
+def test_a_cylinder_may_stand_beside_a_syringe() -> None:
+    text = page(volume="6 mL", tool=["syringe-10", "cylinder-10", "cylinder-100", ""])
+    found = {name: words(one) for name, one in columns(text).items()}
+    assert "10 mL graduated cylinder: fill to 6 mL" in found["10 mL graduated cylinder"]
+    assert "Permissible error" in found["10 mL graduated cylinder"]
+    assert text.count('<svg class="scale-drawing"') == 3
+
+
 def test_where_no_instrument_has_a_line_it_is_said() -> None:
     text = page(volume="0.35", tool=["syringe-3", "syringe-5", "", ""])
     assert "None of these has a line for it." in words(text)

