@@ -4,6 +4,9 @@ BIN := .venv/bin
 # Without --universal a lock made on one system would not install on another.
 COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --no-header $(UPGRADE) pyproject.toml
 
+# The tests that write to the storage: run on SQLite with all the others, and once more on PostgreSQL.
+STORED = tests/department/ledger tests/department/work
+
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
 .PHONY: help start test check docs system lock clean perf-speed perf-fuzz
@@ -16,6 +19,7 @@ start: .venv/runtime.stamp ## open the pages on this machine, http://127.0.0.1:8
 
 test: system check docs ## check the code, build the docs and run every test
 	$(BIN)/pytest -n 2 --cov
+	tools/postgres.sh $(BIN)/pytest -n 2 -q -p no:cacheprovider $(STORED)
 
 check: .venv/dev.stamp ## format, lint, types, storeys, exactness
 	$(BIN)/ruff format --check

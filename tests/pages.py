@@ -1,4 +1,4 @@
-"""What the tests of the pages share: Django set up once for a process, without a database, and forms as a browser sends them."""
+"""What the tests of the pages share: Django set up once for a process, its storage, and forms as a browser sends them."""
 
 import html
 import os
@@ -15,11 +15,35 @@ def django() -> None:
     """Set Django up, with its static files collected into a folder of this process."""
     os.environ["DJANGO_SETTINGS_MODULE"] = "drawndose.department.settings"
     os.environ["DRAWNDOSE_STATIC"] = tempfile.mkdtemp(prefix="drawndose-static-")
+    os.environ["DRAWNDOSE_DATABASE"] = _storage()
     import django
     from django.core.management import call_command
 
     django.setup()
     call_command("collectstatic", "--noinput", verbosity=0)
+
+
+def _storage() -> str:
+    """An empty storage of this process alone: a file, or a database beside the one that DRAWNDOSE_DATABASE names."""
+    address = os.environ.get("DRAWNDOSE_DATABASE", "")
+    if not address.startswith("postgresql:"):
+        return f"sqlite://{tempfile.mkdtemp(prefix='drawndose-storage-')}/test.sqlite3"
+    import psycopg
+
+    server, _, name = address.rpartition("/")
+    mine = f"{name}_{os.getpid()}"
+    with psycopg.connect(address, autocommit=True) as connection:
+        connection.execute(f'CREATE DATABASE "{mine}"')
+    return f"{server}/{mine}"
+
+
+@lru_cache(maxsize=1)
+def migrated() -> None:
+    """The storage with its tables."""
+    django()
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0)
 
 
 def client(**more: Any) -> Any:

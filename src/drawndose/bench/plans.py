@@ -100,17 +100,19 @@ def plan(
     instruments: Iterable[Tool],
     policy: Policy | None = None,
     started: datetime | None = None,
+    now: datetime | None = None,
     catalogue: Catalogue | None = None,
 ) -> Plan:
     """The plan for an order with these containers (drugs and diluents), instruments and cup.
 
     A bottle's own dropper comes with the bottle. Without a cup the fill is not checked against one, and the plan asks. Without
     needles the widest usual one is counted; unit doses and excess are a department's own, before the catalogue's.
-    started: when preparing began, with its zone (ValueError without); asked for where a container's dates were said.
+    started: when preparing began, with its zone (ValueError without); asked for where a container's dates were said. now:
+    the moment at which the containers are looked at, where it is a later one.
     Refused when a container's condition contradicts itself or that moment. catalogue: where techniques and supplied measures are looked up; the packaged one by default.
     """
     settings, book = policy or Policy(), catalogue or load()
-    bench = _bench(containers, instruments, order, settings, book, started)
+    bench = _bench(containers, instruments, order, settings, book, now or started)
     doses = tuple(resolve(line, order) for line in order.lines)
     asked = (*order.questions, *(question for resolved in doses for question in resolved.questions), *_about_now(bench))
     if not order.lines and not asked:

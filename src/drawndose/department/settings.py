@@ -2,6 +2,8 @@
 
 DRAWNDOSE_SECRET_KEY  signs the form's guard against forgery. Without one, a key is made for this process.
 DRAWNDOSE_HOSTS       names under which the pages may be asked for, with commas. Loopback only by default.
+DRAWNDOSE_DATABASE    where records are kept: an address of SQLite or PostgreSQL. By default one file in the user's data folder.
+DRAWNDOSE_DATABASE_PASSWORD_FILE  a file with the password of that storage.
 DRAWNDOSE_STATIC      folder for the collected static files. By default one in the user's cache, one per version.
 A value that cannot be used is reported by `web.checks`, with the way to mend it.
 """
@@ -11,6 +13,8 @@ import secrets
 from importlib.metadata import version
 from pathlib import Path
 
+from drawndose.department.database import from_environment
+
 SECRET_KEY = os.environ.get("DRAWNDOSE_SECRET_KEY") or secrets.token_urlsafe(50)
 DEBUG = False
 LOOPBACK = ["127.0.0.1", "localhost", "[::1]"]
@@ -18,13 +22,25 @@ ALLOWED_HOSTS = LOOPBACK + [
     host.strip() for host in os.environ.get("DRAWNDOSE_HOSTS", "").split(",") if host.strip() not in {"", "*"}
 ]
 
-INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "drawndose.department.web"]
+INSTALLED_APPS = [
+    "django.contrib.contenttypes",
+    "django.contrib.auth",
+    "django.contrib.sessions",
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "drawndose.department.ledger",
+    "drawndose.department.people",
+    "drawndose.department.work",
+    "drawndose.department.web",
+]
 MIDDLEWARE = [
     "drawndose.department.web.middleware.strict_content",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.common.CommonMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
 ]
@@ -37,7 +53,12 @@ TEMPLATES = [
         "OPTIONS": {"builtins": ["drawndose.department.web.templatetags.bench"]},
     }
 ]
-DATABASES: dict[str, dict[str, str]] = {}
+DATABASES = {"default": from_environment()}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+AUTH_USER_MODEL = "people.Person"
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Strict"
 
 # A page is never localized: 0.5 must not become 0,5 on another machine, nor 1,000 become 1.000.
 USE_I18N = False
@@ -61,6 +82,9 @@ LOGGING = {
 # An order has at most 10,000 characters and a bench some tens of rows; more is not a form of ours.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 200_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 1_000
+# A file of readings is small and stays in memory; a larger one is let go while it comes, never written to a disk.
+FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]
+FILE_UPLOAD_MAX_MEMORY_SIZE = 200_000
 
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_SAMESITE = "Strict"

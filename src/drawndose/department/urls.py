@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from drawndose.department.web.views import bench, compare, eye, instruments, parts
+from drawndose.department.web.views import bench, compare, eye, instruments, parts, weighing
 
 urlpatterns = [
     path("", bench, name="bench"),
@@ -10,6 +10,7 @@ urlpatterns = [
     path("instruments/", instruments, name="instruments"),
     path("instruments/compare/", compare, name="compare"),
     path("parts/", parts, name="parts"),
+    path("weighing/", weighing, name="weighing"),
 ]
 handler400 = "drawndose.department.web.views.too_much"
 handler404 = "drawndose.department.web.views.not_found"

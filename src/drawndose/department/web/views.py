@@ -15,6 +15,9 @@ from drawndose.department.web.eyes import eyes
 from drawndose.department.web.page import LIGHTS, bench_page
 from drawndose.department.web.parts import specimens
 from drawndose.department.web.stocking import instruments_page, read_wanted
+from drawndose.department.web.weighing import Typed
+from drawndose.department.web.weighing import read_form as read_typed
+from drawndose.department.web.weighing_page import weighing_page
 from drawndose.reference import load
 
 A_YEAR = 365 * 24 * 60 * 60
@@ -54,6 +57,15 @@ def compare(request: HttpRequest) -> HttpResponse:
     context = compare_page(comparing.read_wanted(request.GET), load())
     context |= {"light": light_of(request), "lights": LIGHTS}
     return _lit(request, render(request, "bench/compare.html", context))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def weighing(request: HttpRequest) -> HttpResponse:
+    """What was really drawn, by the balance. Readings are no one's address: the form is sent, and nothing of it is kept."""
+    length = int(request.headers.get("Content-Length") or 0)
+    typed = read_typed(request.POST, request.FILES, length) if request.method == "POST" else Typed()
+    context = weighing_page(typed, load()) | {"light": light_of(request), "lights": LIGHTS}
+    return _lit(request, render(request, "bench/weighing.html", context))
 
 
 def _lit(request: HttpRequest, response: HttpResponse) -> HttpResponse:

@@ -1,0 +1,1 @@
+"""Persons, what they may do, and how they sign."""

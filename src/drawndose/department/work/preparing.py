@@ -1,0 +1,348 @@
+"""A preparation: begun for a due dose, planned with what was scanned, drawn, read a second time, labelled.
+
+The plan is the engine's, made anew from the same inputs whenever it is needed: nobody can hand in a plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from fractions import Fraction
+from typing import Any
+
+from django.db import transaction
+
+from drawndose.bench.findings import Finding, Level
+from drawndose.bench.labels import TO_WRITE, LabelLine
+from drawndose.bench.plan_data import plan_data
+from drawndose.bench.plans import Plan, Status, plan
+from drawndose.bench.preparation import Preparation as Made
+from drawndose.bench.safeguards import preparation_findings
+from drawndose.department.ledger.append import append, now
+from drawndose.department.people.models import Person
+from drawndose.department.work import shelf
+from drawndose.department.work.change import change, nanolitres, volume_words
+from drawndose.department.work.models import Container, DueDose, Order, Preparation
+from drawndose.department.work.orders import reading_of
+from drawndose.department.work.places import local
+from drawndose.department.work.policy import policy
+from drawndose.quantities import Fault, Refused, gather, read_quantity
+from drawndose.reference import Catalogue, load
+
+
+def begin(order: Order, *, by: Person, dose: DueDose | None = None, key: str | None = None) -> Preparation:
+    """Begin: the limit clock starts here. Refused for an order that is not complete, or a dose that someone else has begun."""
+    if order.state != "complete":
+        accepted = "a complete order"
+        raise Refused([Fault(field="order", rule=f"the order is {order.state}", came=order.text, accepted=accepted)])
+    with transaction.atomic():
+        if dose is not None:
+            change(dose, "dose", "dose.begun", by=by, version=dose.version)
+        made = Preparation.objects.create(order=order, dose=dose, by=by, started_at=now(), state="begun")
+        content = {
+            "order": str(order.pk),
+            "dose": str(dose.pk) if dose else "",
+            "started_at": made.started_at.isoformat(),
+        }
+        append("preparation.begun", "preparation", str(made.pk), actor=by.username, key=key, content=content)
+    return made
+
+
+def choose(
+    made: Preparation,
+    containers: Sequence[Container],
+    instruments: Sequence[str],
+    cup: str,
+    *,
+    by: Person,
+    version: int,
+    accept: str = "",
+    key: str | None = None,
+) -> Plan:
+    """Plan with these containers, instruments and cup. The plan is kept only when it can be followed; it comes back in any case."""
+    chosen = {
+        "containers": [_snapshot(one) for one in _as_they_are(containers)],
+        "instruments": list(instruments),
+        "cup": cup,
+        "accept": accept,
+        "at": now().isoformat(),
+    }
+    found = plan_of(made, chosen)
+    if found.status is not Status.READY or found.limit is None or found.fill is None:
+        return found
+    with transaction.atomic():
+        change(
+            made,
+            "preparation",
+            "preparation.planned",
+            by=by,
+            version=version,
+            key=key,
+            content={"chosen": chosen},
+            chosen=chosen,
+            plan=plan_data(found),
+            limit_at=found.limit.until,
+            total_nl=nanolitres(found.fill.total, "fill"),
+        )
+    return found
+
+
+DRAWABLE = {"received", "opened"}
+"""The states of a container that may be drawn from."""
+SEEN = ("left_nl", "opened_at", "discard_after", "kept", "bedside", "owner_id")
+"""What of a container can change, and is kept with the plan: what was planned stays what was planned."""
+
+
+def _as_they_are(containers: Sequence[Container]) -> list[Container]:
+    """The containers as the storage has them now. Refused for one that nobody may draw from."""
+    rows = Container.objects.select_related("owner").in_bulk([one.pk for one in containers])
+    gather(
+        [
+            Fault(
+                field="container",
+                rule=f"it is {row.state}",
+                came=f"{row.presentation}, lot {row.lot}",
+                accepted="another container",
+            )
+            for row in rows.values()
+            if row.state not in DRAWABLE
+        ]
+    )
+    return list(rows.values())
+
+
+def _snapshot(container: Container) -> dict[str, Any]:
+    values = {name: getattr(container, name) for name in SEEN}
+    return {"id": container.pk} | {
+        name: value.isoformat() if isinstance(value, date) else value for name, value in values.items()
+    }
+
+
+def _as_seen(row: Container, seen: dict[str, Any]) -> Container:
+    """The container as it was when the plan was made (not to be saved)."""
+    row.left_nl, row.kept, row.bedside = seen["left_nl"], seen["kept"], seen["bedside"]
+    row.owner_id = seen["owner_id"]
+    row.opened_at = datetime.fromisoformat(seen["opened_at"]) if seen["opened_at"] else None
+    row.discard_after = date.fromisoformat(seen["discard_after"]) if seen["discard_after"] else None
+    return row
+
+
+def plan_of(made: Preparation, chosen: dict[str, Any] | None = None, *, live: bool = False) -> Plan:
+    """The engine's plan for this preparation: as its containers were when they were chosen, or, live, as they are now."""
+    picked = chosen if chosen is not None else made.chosen
+    book = load()
+    seen = {one["id"]: one for one in picked.get("containers", [])}
+    rows = Container.objects.select_related("owner", "site").in_bulk(list(seen))
+    have = [
+        shelf.hand(row if live else _as_seen(row, seen[row.pk]), person=made.order.patient) for row in rows.values()
+    ]
+    tools = [book.instrument(ident) for ident in picked.get("instruments", [])] or list(book.instruments)
+    cups = [cup for cup in book.cups if cup.id == picked.get("cup")]
+    settings = policy()
+    if picked.get("accept"):
+        line, _, on = picked["accept"].partition("@")
+        settings = replace(settings, accepted_line=read_quantity(line).to("mL").value, accepted_on=on)
+    return plan(
+        reading_of(made.order.text),
+        containers=have,
+        instruments=(*tools, *cups),
+        policy=settings,
+        started=local(made.order.site, made.started_at),
+        now=local(made.order.site, max(now(), made.started_at)) if live else _chosen_at(made, picked),
+        catalogue=book,
+    )
+
+
+def _chosen_at(made: Preparation, picked: dict[str, Any]) -> datetime:
+    """When the containers were chosen: what was in date then stays planned; what is given is judged by its own limit."""
+    moment = datetime.fromisoformat(picked["at"]) if "at" in picked else made.started_at
+    return local(made.order.site, max(moment, made.started_at))
+
+
+def drawn(
+    made: Preparation, readings: Sequence[str], *, by: Person, version: int, key: str | None = None
+) -> tuple[Finding, ...]:
+    """Record what was read at each instrument, and take it out of the containers. Findings come back when one stops it.
+
+    readings: one volume as typed for each measured draw of the plan, in its order.
+    """
+    found = plan_of(made, live=True)
+    _follows(found)
+    volumes = _volumes(readings)
+    judged = _judged(made, found, readings=volumes)
+    if any(one.level is Level.STOP and one.rule == "reading-beside-plan" for one in judged):
+        return judged
+    measured = [take for take in found.takes if take.draw is not None]
+    if len(volumes) != len(measured):
+        accepted = f"{len(measured)} volumes, one for each measured draw"
+        raise Refused(
+            [Fault(field="reading", rule="every draw has its reading", came=str(len(volumes)), accepted=accepted)]
+        )
+    with transaction.atomic():
+        change(
+            made,
+            "preparation",
+            "preparation.drawn",
+            by=by,
+            version=version,
+            key=key,
+            content={"readings": [str(one) for one in volumes]},
+            readings=[str(one) for one in volumes],
+        )
+        for container, volume in _from_containers(made, found):
+            shelf.draw(container, made, volume, by=by)
+    return ()
+
+
+def _follows(found: Plan) -> None:
+    """Refuse to go on with a plan that no longer holds: a container ran out or out of date meanwhile."""
+    if found.status is not Status.READY:
+        stops = [one for one in found.findings if one.level is Level.STOP]
+        faults = [Fault(field="plan", rule=one.says, came="the plan as it is now", accepted=one.do) for one in stops]
+        gather(
+            faults
+            or [Fault(field="plan", rule="the plan no longer holds", came=found.status.value, accepted="choose again")]
+        )
+
+
+def _volumes(readings: Sequence[str]) -> tuple[Fraction, ...]:
+    faults: list[Fault] = []
+    found: list[Fraction] = []
+    for place, text in enumerate(readings, start=1):
+        try:
+            quantity = read_quantity(text, field=f"reading {place}")
+            if quantity.dimension != (("volume", 1),):
+                faults.append(Fault(field=f"reading {place}", rule="a volume is wanted", came=text, accepted="0.5 mL"))
+            else:
+                found.append(quantity.to("mL").value)
+        except Refused as refused:
+            faults += refused.faults
+    gather(faults)
+    return tuple(found)
+
+
+def _from_containers(made: Preparation, found: Plan) -> list[tuple[Container, int]]:
+    """What leaves which container. Whole ones give all that they hold; a measured draw comes out of the fullest that is left."""
+    chosen = [one["id"] for one in made.chosen["containers"]]
+    rows = list(Container.objects.select_for_update(of=("self",)).filter(pk__in=chosen).order_by("pk"))
+    left = {row.pk: row.left_nl for row in rows}
+    taken: dict[int, int] = {}
+    diluent = (
+        [(found.fill.in_hand, found.fill.added)] if found.fill is not None and found.fill.in_hand is not None else []
+    )
+    for in_hand, volume in [*((take.in_hand, take.drawn_from_container) for take in found.takes), *diluent]:
+        wanted = nanolitres(volume)
+        mine = [row for row in rows if row.presentation == in_hand.presentation.id and shelf.same_pack(row, in_hand)]
+        for row in sorted(mine, key=lambda one: (one.state != "opened", one.pk)):
+            part = min(wanted, left[row.pk])
+            if part:
+                taken[row.pk] = taken.get(row.pk, 0) + part
+                left[row.pk] -= part
+                wanted -= part
+        if wanted:
+            rule = f"{volume_words(wanted)} of {in_hand.name} is missing in what was scanned"
+            raise Refused(
+                [Fault(field="container", rule=rule, came=volume_words(nanolitres(volume)), accepted="scan one more")]
+            )
+    return [(row, taken[row.pk]) for row in rows if row.pk in taken]
+
+
+def read_again(
+    made: Preparation, readings: Sequence[str], *, by: Person, version: int, key: str | None = None
+) -> tuple[Finding, ...]:
+    """A second person's own reading, entered without seeing the first. What differs stops, and is kept in the ledger."""
+    found = plan_of(made)
+    volumes = _volumes(readings)
+    first = tuple(Fraction(one) for one in made.readings)
+    judged = tuple(
+        one
+        for one in preparation_findings(_made(made, found, read_by=by.username, readings=first, second=volumes))
+        if one.rule in {"readings-differ", "second-reader-is-first"}
+    )
+    if by.pk == made.by_id:
+        return judged
+    content = {"readings": [str(one) for one in volumes], "agrees": not judged}
+    with transaction.atomic():
+        values: dict[str, Any] = {} if judged else {"read_by": by}
+        change(made, "preparation", "preparation.read", by=by, version=version, key=key, content=content, **values)
+    return judged
+
+
+def label(made: Preparation, *, by: Person, version: int, key: str | None = None) -> tuple[LabelLine, ...]:
+    """Write the label's content. Refused while a second reading is wanted, or a part cannot be written."""
+    found = plan_of(made)
+    lines = label_lines(made, found)
+    judged = preparation_findings(_made(made, found, label=lines))
+    stops = [one for one in judged if one.rule in {"label-incomplete", "second-reader-missing", "limit-time-passed"}]
+    gather([Fault(field="label", rule=one.says, came="the preparation as it is", accepted=one.do) for one in stops])
+    with transaction.atomic():
+        data = [{"name": line.name, "text": line.text, "large": line.large} for line in lines]
+        content = {"lines": [f"{line.name}: {line.text}" for line in lines]}
+        change(
+            made, "preparation", "preparation.labelled", by=by, version=version, key=key, content=content, label=data
+        )
+        if made.dose is not None and made.dose.state == "being prepared":
+            change(made.dose, "dose", "dose.prepared", by=by, version=made.dose.version)
+    return lines
+
+
+def label_lines(made: Preparation, found: Plan) -> tuple[LabelLine, ...]:
+    """The plan's label with the person, the preparer and the second reader written in."""
+    patient = made.order.patient
+    person = f"{patient.name}, born {patient.born:%d %b %Y}, no. {patient.number}"
+    second = f", second reader {made.read_by.name}" if made.read_by else ""
+    written = {"person": person, "made by": f"{made.by.name}{second}"}
+    return tuple(replace(line, text=written.get(line.name, line.text)) for line in found.label)
+
+
+def break_off(made: Preparation, *, by: Person, version: int, reason: str, key: str | None = None) -> None:
+    """Stop here. What was drawn is waste; the dose is due again."""
+    if not reason.strip():
+        gather([Fault(field="reason", rule="a reason is needed", came=reason, accepted="why, in a few words")])
+    with transaction.atomic():
+        change(made, "preparation", "preparation.broken_off", by=by, version=version, reason=reason, key=key)
+        if made.dose is not None and made.dose.state in {"being prepared", "prepared"}:
+            change(made.dose, "dose", "dose.released", by=by, version=made.dose.version, reason=reason)
+
+
+def judged_now(made: Preparation) -> tuple[Finding, ...]:
+    """What stands against a preparation as it is at this moment."""
+    return preparation_findings(_made(made, plan_of(made)))
+
+
+def _judged(made: Preparation, found: Plan, **more: Any) -> tuple[Finding, ...]:
+    return preparation_findings(_made(made, found, **more))
+
+
+def _made(made: Preparation, found: Plan, **more: Any) -> Made:
+    """The preparation as the engine judges it."""
+    site = made.order.site
+    lines = tuple(LabelLine(name=one["name"], text=one["text"], large=one["large"]) for one in made.label)
+    known: dict[str, Any] = {
+        "plan": found,
+        "started": local(site, made.started_at),
+        "now": local(site, now()),
+        "prepared_by": made.by.username,
+        "read_by": made.read_by.username if made.read_by else "",
+        "given_by": made.given_by.username if made.given_by else "",
+        "witness": made.witness.username if made.witness else "",
+        "readings": tuple(Fraction(one) for one in made.readings),
+        "label": lines,
+        "at_once": not lines,
+    }
+    return Made(**known | more)
+
+
+__all__ = [
+    "TO_WRITE",
+    "Catalogue",
+    "begin",
+    "break_off",
+    "choose",
+    "drawn",
+    "judged_now",
+    "label",
+    "plan_of",
+    "read_again",
+]

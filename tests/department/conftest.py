@@ -1,0 +1,28 @@
+"""A storage for a test: `storage` is undone after it, `committed` is emptied after it and may be used by several threads."""
+
+from collections.abc import Iterator
+
+import pytest
+
+from tests.pages import migrated
+
+
+@pytest.fixture
+def storage() -> Iterator[None]:
+    """Everything that the test writes is rolled back."""
+    migrated()
+    from django.db import transaction
+
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def committed() -> Iterator[None]:
+    """What the test writes is committed, and the tables are emptied after it."""
+    migrated()
+    from django.core.management import call_command
+
+    yield
+    call_command("flush", "--noinput", verbosity=0)
