@@ -42,9 +42,7 @@ def seen(page: Page) -> Locator:
     return page.locator("#draw-1-seen")
 
 
-def test_arrow_keys_move_the_eye_and_the_numbers_follow(
-    browser: Browser, address: str, size: tuple[int, int]
-) -> None:
+def test_arrow_keys_move_the_eye_and_the_numbers_follow(browser: Browser, address: str, size: tuple[int, int]) -> None:
     watched = opened(browser, address, size)
     page = watched.page
     page.focus(FIELD)
