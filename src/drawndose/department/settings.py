@@ -32,6 +32,7 @@ INSTALLED_APPS = [
     "drawndose.department.people",
     "drawndose.department.work",
     "drawndose.department.web",
+    "drawndose.department.pages",
 ]
 MIDDLEWARE = [
     "drawndose.department.web.middleware.strict_content",

@@ -1,6 +1,6 @@
 """Addresses of the pages."""
 
-from django.urls import path
+from django.urls import include, path
 
 from drawndose.department.web.views import bench, compare, eye, instruments, parts, weighing
 
@@ -11,6 +11,7 @@ urlpatterns = [
     path("instruments/compare/", compare, name="compare"),
     path("parts/", parts, name="parts"),
     path("weighing/", weighing, name="weighing"),
+    path("", include("drawndose.department.pages.urls")),
 ]
 handler400 = "drawndose.department.web.views.too_much"
 handler404 = "drawndose.department.web.views.not_found"

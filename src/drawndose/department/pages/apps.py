@@ -1,0 +1,10 @@
+"""The Django application of the pages that keep records."""
+
+from django.apps import AppConfig
+
+
+class PagesConfig(AppConfig):
+    """Views and templates; no tables of its own."""
+
+    name = "drawndose.department.pages"
+    label = "pages"

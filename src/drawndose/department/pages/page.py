@@ -1,0 +1,55 @@
+"""Every page that keeps records is drawn here: lighting, who is signed in, what kind of records these are."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import NoReverseMatch, reverse
+
+from drawndose.department.ledger.models import Kind
+from drawndose.department.ledger.storage import kind_of_records
+from drawndose.department.people.roles import Right
+from drawndose.department.web.page import LIGHTS
+from drawndose.department.web.views import light_of
+
+BANNERS = {
+    Kind.DEMO: "Demo: every person and patient here is invented. Enter no real ones.",
+    Kind.PRACTICE: "Practice: for learning only. No record here is a patient's.",
+}
+PLACES = (
+    ("board", "Board", Right.SEE_WORK),
+    ("shelf", "Shelf", Right.SEE_WORK),
+    ("patients", "Patients", Right.SEE_WORK),
+    ("records", "Records", Right.SEE_WORK),
+    ("day", "Day report", Right.SEE_DAY),
+    ("policy", "Policy", Right.SEE_WORK),
+    ("people", "People", Right.KEEP_PEOPLE),
+)
+"""The places of the department: address name, word, and the right to see it."""
+
+
+def _there(name: str) -> bool:
+    """True when an address of this name exists."""
+    try:
+        reverse(name)
+    except NoReverseMatch:
+        return False
+    return True
+
+
+def page(request: HttpRequest, template: str, context: dict[str, Any], status: int = 200) -> HttpResponse:
+    """The page, with what every page shows."""
+    person = request.user if request.user.is_authenticated else None
+    kind = kind_of_records()
+    shared = {
+        "light": light_of(request),
+        "lights": LIGHTS,
+        "person": person,
+        "banner": BANNERS.get(kind, "") if kind is not None else "",
+        "places": [
+            (name, word) for name, word, right in PLACES if person is not None and person.may(right) and _there(name)
+        ],
+    }
+    return render(request, template, shared | context, status=status)
