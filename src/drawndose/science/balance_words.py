@@ -49,8 +49,12 @@ def fit_words(fit: Fit) -> str:
     """How far a balance does for a volume: "too coarse (guard band 41 % of the tolerance)"."""
     if fit.enough is Enough.NET_MASS:
         return str(fit.enough.value)
-    share = "more than all" if fit.guard_share > 1.0 else percent_words(fit.guard_share)
-    return f"{fit.enough.value} (guard band {share} of the tolerance)"
+    return f"{fit.enough.value} (guard band {guard_words(fit)} of the tolerance)"
+
+
+def guard_words(fit: Fit) -> str:
+    """The share of the tolerance that the balance's own guard band takes."""
+    return "more than all" if fit.guard_share > 1.0 else percent_words(fit.guard_share)
 
 
 def smallest_words(row: BalanceRow) -> str:

@@ -124,6 +124,19 @@ def sift_readings(
     return rows, (*faults, *_other_unit(rows))
 
 
+def columns_of(text: str, columns: Sequence[str]) -> tuple[tuple[str, ...], str]:
+    """The columns of a list that may be empty, with what parts its cells ("" where nothing does). Refused for unknown headings.
+
+    >>> columns_of("empty (g);full (g)\\n12.1;12.6", ("net",)), columns_of("", ("net",))
+    ((('without', 'with'), ';'), (('net',), ''))
+    """
+    first = next((line.strip() for line in text.lstrip("\ufeff").splitlines() if line.strip()), "")
+    separator = _separator(first, len(columns))
+    if not first or re.search(r"[0-9]", first):
+        return tuple(columns), separator
+    return tuple(name for name, _ in _headings(_cells(first, separator), "")), separator
+
+
 def _separator(first: str, columns: int) -> str:
     """What parts the cells; nothing where there is one column, so that a comma in it is seen for what it is."""
     for mark in "\t;":
