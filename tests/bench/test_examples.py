@@ -125,7 +125,7 @@ def test_600_mg_of_acetylcysteine_is_6_ml_of_10_percent_and_3_ml_of_20_percent(
     assert volumes(plan) == [volume]
     assert plan.takes[0].left == Fraction(left)
     assert plan.leftovers[0].fate == (
-        "Keep up to 96 h after opening, refrigerated, for inhalation only, dated, for this person."
+        "Keep up to 96 h after opening by its label, refrigerated, for inhalation only, dated, for this person."
     )
 
 

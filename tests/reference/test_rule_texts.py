@@ -105,7 +105,8 @@ def _finding_rules() -> set[str]:
     return {rule.id for name in names for rule in getattr(import_module(name), "RULES", ())}
 
 
-STEPS = {step.says for kind in Container for step in BOOK.technique(kind.value).steps}
+KINDS = [*(kind.value for kind in Container), "any"]
+STEPS = {step.says for kind in KINDS for step in BOOK.technique(kind).steps}
 LABEL = set(re.findall(r'name="([a-z ]+)"', Path(label.__code__.co_filename).read_text(encoding="utf-8")))
 CATALOGUE = {
     "container": all(one.container in Container for one in BOOK.presentations),

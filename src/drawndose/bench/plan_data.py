@@ -96,6 +96,7 @@ def _told(plan: Plan) -> Data:
     parts = ("number", "says", "critical", "failure", "source", "how")
     return {
         "steps": [{part: getattr(one, part) for part in parts} for one in plan.steps],
+        "around": [{part: getattr(one, part) for part in parts} for one in plan.around],
         "label": [{"name": one.name, "text": one.text, "large": one.large} for one in plan.label],
         "second_reader": list(plan.second_reader),
         "findings": [finding_data(one) for one in plan.findings],

@@ -35,7 +35,7 @@ from drawndose.bench.search import (
     search,
 )
 from drawndose.bench.second_reader import reasons as second_reasons
-from drawndose.bench.steps import Filled, Step, steps
+from drawndose.bench.steps import Filled, Step, around, steps
 from drawndose.bench.takes import Take, line_key, percent
 from drawndose.quantities import Fault, Quantity, Refused, gather, show
 from drawndose.reference import Catalogue, Cup, Instrument, Origin, load
@@ -81,6 +81,7 @@ class Plan:
     leftovers: tuple[Leftover, ...] = ()
     limit: Limit | None = None
     steps: tuple[Step, ...] = ()
+    around: tuple[Step, ...] = ()
     label: tuple[LabelLine, ...] = ()
     second_reader: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
@@ -308,6 +309,7 @@ def _whole(
         leftovers=rest,
         limit=until,
         steps=steps(filled, book),
+        around=around(book),
         label=lines,
         second_reader=second_reasons(order, winner.takes, bench.policy),
     )

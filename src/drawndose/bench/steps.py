@@ -54,6 +54,14 @@ OWN = (Phase.CONTAINER, Phase.DRAW)
 COMMON_END = (Phase.DILUTE, Phase.CHECK)
 
 
+def around(catalogue: Catalogue) -> tuple[Step, ...]:
+    """What holds around every preparation, whatever the container: beside the steps, not among them."""
+    return tuple(
+        Step(number=number, says=one.says, critical=one.critical, failure=one.failure, source=one.source, how=one.how)
+        for number, one in enumerate(catalogue.technique("any").steps, start=1)
+    )
+
+
 def steps(filled: Filled, catalogue: Catalogue) -> tuple[Step, ...]:
     """Every step of the plan, numbered from 1."""
     techniques = [catalogue.technique(take.in_hand.presentation.container.value) for take in filled.takes]

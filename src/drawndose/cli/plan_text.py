@@ -9,6 +9,7 @@ from drawndose.bench.draws import ml
 from drawndose.bench.findings import Finding, Waiver
 from drawndose.bench.moments import told
 from drawndose.bench.plans import Plan, Status
+from drawndose.bench.steps import Step
 from drawndose.bench.takes import Take, percent
 from drawndose.bench.working import worked
 from drawndose.quantities import show, show_about
@@ -38,7 +39,8 @@ def plan_lines(plan: Plan, book: Catalogue) -> Iterator[str]:
     yield from _section(
         "working", (line for one in worked(plan) for line in (f"{one.title}:", *(f"  {x}" for x in one.lines)))
     )
-    yield from _section("steps (! stops the preparation when it fails)", _steps(plan))
+    yield from _section("steps (! stops the preparation when it fails)", _steps(plan.steps))
+    yield from _section("around every preparation", _steps(plan.around))
     yield from _section("label", (line.text for line in plan.label))
     yield from _section(
         "left over",
@@ -138,6 +140,6 @@ def _questions(plan: Plan) -> Iterator[str]:
             yield f"       gives {show_about(given)}, {change}:  --line {show(line).replace(' ', '')}@{choice.key}"
 
 
-def _steps(plan: Plan) -> Iterator[str]:
-    for step in plan.steps:
+def _steps(steps: Iterable[Step]) -> Iterator[str]:
+    for step in steps:
         yield f"{step.number:2} {'!' if step.critical else ' '} {step.says}"
