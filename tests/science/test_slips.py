@@ -28,6 +28,7 @@ def kinds(slips: object) -> list[tuple[Kind, bool]]:
         (12345.6, 12845.6, Kind.UNIT, "grams: 0.5 g"),
         (0.0, 500.0, Kind.UNIT, "grams: 0.5 g"),
         (0.0, 0.0005, Kind.UNIT, "grams: 0.5 g"),
+        (496.0, 12.84, Kind.UNIT, "both readings in grams"),
         (0.0123456, 0.0128456, Kind.UNIT, "grams: 0.5 g"),
         (0.0, 12.8456, Kind.TARE, "the reading of the empty vessel"),
         (12.3456, 0.5, Kind.NET, "both of the same vessel, or 0 first"),

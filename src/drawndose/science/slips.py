@@ -98,7 +98,8 @@ def mass_slips(without_g: float, with_g: float, expected_g: float, again_g: floa
             f"{with_g:g} g without, {without_g:g} g with",
         )
     elif abs(net) >= expected_g * THOUSAND:
-        yield slip(Kind.UNIT, "the mass is some thousand times what was expected", f"grams: {net / 1000:g} g")
+        accepted = f"grams: {net / 1000:g} g" if net > 0 else "both readings in grams"
+        yield slip(Kind.UNIT, "the mass is some thousand times what was expected", accepted)
     elif 0 < net <= expected_g / THOUSAND:
         yield slip(Kind.UNIT, "the mass is some thousandth of what was expected", f"grams: {net * 1000:g} g")
     elif without_g == 0 and net > expected_g * FORGOTTEN:

@@ -16,7 +16,7 @@ from drawndose.science.sheet import Weighed
 from drawndose.science.verdict import Call
 
 WIDTH, HEIGHT = 344, 290
-LEFT, RIGHT, TOP, BOTTOM = 86, 10, 16, 262
+LEFT, RIGHT, TOP, BOTTOM = 98, 8, 16, 262
 MEAN: Final = 44
 """What is kept free at the right for the mean."""
 
