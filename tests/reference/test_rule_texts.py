@@ -105,8 +105,8 @@ def _finding_rules() -> set[str]:
     return {rule.id for name in names for rule in getattr(import_module(name), "RULES", ())}
 
 
-KINDS = [*(kind.value for kind in Container), "any"]
-STEPS = {step.says for kind in KINDS for step in BOOK.technique(kind).steps}
+HELD_IN = [*(kind.value for kind in Container), "any"]
+STEPS = {step.says for kind in HELD_IN for step in BOOK.technique(kind).steps}
 LABEL = set(re.findall(r'name="([a-z ]+)"', Path(label.__code__.co_filename).read_text(encoding="utf-8")))
 CATALOGUE = {
     "container": all(one.container in Container for one in BOOK.presentations),
