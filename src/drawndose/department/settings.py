@@ -1,11 +1,6 @@
-"""Settings, from the environment only, so that the same package runs at a desk and in a department.
+"""Settings. What an installation chooses comes from `chosen`: one file or the environment; the rest is the same everywhere.
 
-DRAWNDOSE_SECRET_KEY  signs the form's guard against forgery. Without one, a key is made for this process.
-DRAWNDOSE_HOSTS       names under which the pages may be asked for, with commas. Loopback only by default.
-DRAWNDOSE_DATABASE    where records are kept: an address of SQLite or PostgreSQL. By default one file in the user's data folder.
-DRAWNDOSE_DATABASE_PASSWORD_FILE  a file with the password of that storage.
-DRAWNDOSE_STATIC      folder for the collected static files. By default one in the user's cache, one per version.
-A value that cannot be used is reported by `web.checks`, with the way to mend it.
+A value that cannot be used is a fault in CHOSEN; the checks tell it with the way to mend it, and no page is served with it.
 """
 
 import os
@@ -13,14 +8,16 @@ import secrets
 from importlib.metadata import version
 from pathlib import Path
 
-from drawndose.department.database import from_environment
+from drawndose.department.chosen import chosen
+from drawndose.department.database import still, storage
 
-SECRET_KEY = os.environ.get("DRAWNDOSE_SECRET_KEY") or secrets.token_urlsafe(50)
+CHOSEN = chosen(os.environ)
+# Without a key, one for this process: enough for pages that keep nothing. `drawndose department start` has a lasting one.
+SECRET_KEY = CHOSEN.get("secret_key") or CHOSEN.secret("secret_key_file") or secrets.token_urlsafe(50)
 DEBUG = False
 LOOPBACK = ["127.0.0.1", "localhost", "[::1]"]
-ALLOWED_HOSTS = LOOPBACK + [
-    host.strip() for host in os.environ.get("DRAWNDOSE_HOSTS", "").split(",") if host.strip() not in {"", "*"}
-]
+HOSTS = [host.strip() for host in CHOSEN.get("hosts").split(",") if host.strip() not in {"", "*"}]
+ALLOWED_HOSTS = LOOPBACK + HOSTS
 
 INSTALLED_APPS = [
     "django.contrib.contenttypes",
@@ -54,10 +51,19 @@ TEMPLATES = [
         "OPTIONS": {"builtins": ["drawndose.department.web.templatetags.bench"]},
     }
 ]
-DATABASES = {"default": from_environment()}
+_STORAGE = storage(CHOSEN)
+# "still" is the same storage as it stands at one moment: backup, audit and export read it while others go on writing.
+DATABASES = {"default": _STORAGE, "still": still(_STORAGE)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "people.Person"
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+_JUDGE = "django.contrib.auth.password_validation."
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"{_JUDGE}MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
+    {"NAME": f"{_JUDGE}CommonPasswordValidator"},
+    {"NAME": f"{_JUDGE}NumericPasswordValidator"},
+    {"NAME": f"{_JUDGE}UserAttributeSimilarityValidator", "OPTIONS": {"user_attributes": ["username", "name"]}},
+]
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Strict"
 
@@ -68,7 +74,7 @@ USE_TZ = True
 TIME_ZONE = "UTC"
 
 _CACHE = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
-STATIC_ROOT = os.environ.get("DRAWNDOSE_STATIC") or str(_CACHE / "drawndose" / f"static-{version('drawndose')}")
+STATIC_ROOT = CHOSEN.get("static") or str(_CACHE / "drawndose" / f"static-{version('drawndose')}")
 STATIC_URL = "/static/"
 STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"}}
 
@@ -94,5 +100,8 @@ SECURE_REFERRER_POLICY = (
     "same-origin"  # with "no-referrer" a form sent without scripts carries no origin, and is refused
 )
 X_FRAME_OPTIONS = "DENY"
+if CHOSEN.one_of("https", ("yes", "no")) == "yes":
+    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 # Served over plain HTTP on the own machine; where TLS stands in front, the proxy says so and adds its own headers.
 SILENCED_SYSTEM_CHECKS = ["security.W004", "security.W008", "security.W016"]

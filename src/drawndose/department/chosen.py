@@ -1,0 +1,213 @@
+"""What an installation chooses, each option once: out of one file or the environment; secrets out of files of their own.
+
+DRAWNDOSE_SETTINGS names a file in TOML with the options by their names (`database = "..."`). A variable of the environment
+(DRAWNDOSE_DATABASE) stands before the file. What cannot be used is kept as a fault and told by `keeping.checks`; nothing is started with it.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from drawndose.quantities import Fault, Refused
+
+PREFIX = "DRAWNDOSE_"
+FILE = f"{PREFIX}SETTINGS"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One thing to choose: its name in the file, what it means, what is accepted, and what holds without it."""
+
+    name: str
+    means: str
+    accepts: str
+    without: str
+
+    @property
+    def variable(self) -> str:
+        """Its name in the environment."""
+        return f"{PREFIX}{self.name.upper()}"
+
+
+OPTIONS = (
+    Option(
+        name="database",
+        means="where records are kept",
+        accepts="sqlite:///folder/department.sqlite3, or postgresql://user@host:5432/name",
+        without="one file in the data folder, named by the kind of records",
+    ),
+    Option(
+        name="database_password_file",
+        means="a file with the password of that storage",
+        accepts="the path of a file that this user can read",
+        without="no password",
+    ),
+    Option(
+        name="data",
+        means="the data folder: the file of records, and the key made at the first start",
+        accepts="the path of a folder",
+        without="drawndose in the user's data folder",
+    ),
+    Option(
+        name="kind",
+        means="what this storage is for, for ever",
+        accepts="care, practice",
+        without="care",
+    ),
+    Option(
+        name="secret_key_file",
+        means="a file with the key that signs sessions and forms; every process of one department has the same",
+        accepts="the path of a file with at least 50 characters",
+        without="SQLite: made at the first start, in the data folder; PostgreSQL: the start is refused",
+    ),
+    Option(
+        name="secret_key",
+        means="the same key itself, where no file can be used",
+        accepts="at least 50 characters",
+        without="secret_key_file",
+    ),
+    Option(
+        name="hosts",
+        means="names under which the pages may be asked for, with commas",
+        accepts="bench.example, 192.0.2.7",
+        without="this machine only",
+    ),
+    Option(
+        name="https",
+        means="a proxy in front speaks TLS, says so in X-Forwarded-Proto, and removes that header where a browser sends it",
+        accepts="yes, no",
+        without="no",
+    ),
+    Option(
+        name="static",
+        means="the folder for the collected style, script and type",
+        accepts="the path of a folder",
+        without="one in the user's cache, one per version",
+    ),
+    Option(
+        name="site",
+        means="the first site, made at the first start",
+        accepts="its name, up to 80 characters",
+        without="asked at the first start, else Site 1",
+    ),
+    Option(
+        name="zone",
+        means="the time zone of the first site, by name",
+        accepts="America/Chicago, UTC",
+        without="asked at the first start, else UTC",
+    ),
+    Option(
+        name="admin",
+        means="the sign-in name of the administrator, made at the first start",
+        accepts="letters, digits, dot and hyphen",
+        without="asked at the first start",
+    ),
+    Option(
+        name="admin_password_file",
+        means="a file with the administrator's first password",
+        accepts="the path of a file; at least 12 characters, no common password",
+        without="asked at the first start",
+    ),
+)
+"""Every option. docs/reference/department.md shows them; a test holds the two together."""
+BY_NAME = {one.name: one for one in OPTIONS}
+
+
+@dataclass(slots=True)
+class Chosen:
+    """What was chosen, as text, and every fault of it. An option that was not chosen is an empty text."""
+
+    values: dict[str, str] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+
+    def get(self, name: str) -> str:
+        """The option as chosen."""
+        return self.values.get(BY_NAME[name].name, "")
+
+    def one_of(self, name: str, words: tuple[str, ...]) -> str:
+        """One of these words, the last one without a choice; another word is a fault."""
+        came = self.get(name) or words[-1]
+        if came in words:
+            return came
+        self.fault(name, "it is none of the words that are known", came)
+        return words[-1]
+
+    def secret(self, name: str) -> str:
+        """What stands in the file that the option names, without the end of its line; a fault when it cannot be read."""
+        path = self.get(name)
+        if not path:
+            return ""
+        try:
+            found = Path(path).read_text(encoding="utf-8").strip()
+        except (OSError, UnicodeDecodeError) as error:
+            self.fault(name, f"the file cannot be read: {_why(error)}", path)
+            return ""
+        if not found:
+            self.fault(name, "the file is empty", path)
+        return found
+
+    def fault(self, name: str, rule: str, came: str) -> None:
+        """Keep a fault of an option."""
+        one = BY_NAME[name]
+        self.faults.append(Fault(field=one.variable, rule=rule, came=came, accepted=one.accepts))
+
+
+def chosen(environment: Mapping[str, str]) -> Chosen:
+    """Read the file that the environment names, and then the environment."""
+    made = Chosen()
+    try:
+        made.values |= _file(environment[FILE]) if environment.get(FILE) else {}
+    except Refused as refused:
+        made.faults += refused.faults
+    known = {one.variable: one.name for one in OPTIONS}
+    for variable, value in environment.items():
+        if not variable.startswith(PREFIX) or variable == FILE:
+            continue
+        if variable in known:
+            made.values[known[variable]] = value.strip()
+        else:
+            made.faults.append(_unknown(variable, FILE, *known))
+    return made
+
+
+def _file(path: str) -> dict[str, str]:
+    """The options of a file as text. Refused with every fault of it."""
+    try:
+        content = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        accepted = 'a file in TOML, such as: database = "postgresql://user@host/name"'
+        fault = Fault(field=FILE, rule=f"the file cannot be read: {_why(error)}", came=path, accepted=accepted)
+        raise Refused([fault]) from error
+    faults = [_unknown(name, *BY_NAME) for name in content if name not in BY_NAME]
+    found: dict[str, str] = {}
+    for name, value in content.items():
+        text = _text(value)
+        if text is None:
+            rule = f"{name} is no text"
+            faults.append(Fault(field=FILE, rule=rule, came=type(value).__name__, accepted=f'{name} = "..."'))
+        else:
+            found[name] = text
+    if faults:
+        raise Refused(faults)
+    return found
+
+
+def _text(value: Any) -> str | None:
+    """A value of the file as the environment would give it: yes for true, a list with commas."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list) and all(isinstance(one, str) for one in value):
+        return ", ".join(value)
+    return value.strip() if isinstance(value, str) else None
+
+
+def _unknown(came: str, *accepted: str) -> Fault:
+    return Fault(field=came, rule="there is no such setting", came=came, accepted=", ".join(accepted))
+
+
+def _why(error: Exception) -> str:
+    return error.strerror or str(error) if isinstance(error, OSError) else str(error)
