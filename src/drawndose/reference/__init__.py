@@ -23,10 +23,10 @@ from drawndose.reference.presentation import (
     Note,
     Pack,
     Presentation,
-    PublishedDose,
     Reconstitution,
 )
 from drawndose.reference.provenance import How, Origin, Source, Statement
+from drawndose.reference.published import Bounds, PublishedDose
 from drawndose.reference.technique import Phase, Picture, Technique, TechniqueStep, When
 from drawndose.reference.tolerance import Tolerance
 
@@ -39,6 +39,7 @@ __all__ = [
     "Answer",
     "Balance",
     "Bore",
+    "Bounds",
     "ByNebulizer",
     "Calibration",
     "Carried",

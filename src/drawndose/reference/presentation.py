@@ -6,6 +6,7 @@ from functools import cached_property
 
 from drawndose.quantities import Form, Quantity, Strength
 from drawndose.reference.provenance import How, Origin, Statement, take_origin
+from drawndose.reference.published import PublishedDose, take_dose
 from drawndose.reference.table import Table
 
 
@@ -128,17 +129,6 @@ class Life:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PublishedDose:
-    """A published dose for a population. Shown with its source, never advice; exact values where the text gives them."""
-
-    population: str
-    purpose: str
-    says: str
-    values: tuple[tuple[str, str], ...]
-    origin: Origin
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Note:
     """Any other printed fact, by topic."""
 
@@ -193,20 +183,6 @@ class Presentation:
         return (*found, *(part.origin for part in single if part is not None))
 
 
-VALUES_OF_A_DOSE = (
-    "each",
-    "from",
-    "to",
-    "per_kg",
-    "minimum",
-    "maximum",
-    "per_hour",
-    "per_kg_hour",
-    "least_interval",
-    "most_in_a_day",
-)
-
-
 def take_presentation(table: Table) -> Presentation:
     """Build one presentation out of its TOML table; faults go to the table's list."""
     presentation = Presentation(
@@ -228,7 +204,7 @@ def take_presentation(table: Table) -> Presentation:
         dilution=_dilution(table.table("dilution")),
         reconstitution=_reconstitution(table),
         lives=tuple(_life(one) for one in table.tables("life")),
-        doses=tuple(_dose(one) for one in table.tables("dose")),
+        doses=tuple(take_dose(one, _first_moiety(table)) for one in table.tables("dose")),
         notes=tuple(_note(one) for one in table.tables("note")),
     )
     table.done()
@@ -308,9 +284,6 @@ def _reconstitution(parent: Table) -> Reconstitution | None:
     table = parent.table("reconstitution")
     if table is None:
         return None
-    actives = parent.values.get("active")
-    first = actives[0] if isinstance(actives, list) and actives else {}
-    moiety = str(first.get("moiety", "")) if isinstance(first, dict) else ""
     add = table.quantity("add", "volume")
     if add is None:
         table.fault("add", "a powder needs a volume to add", "", "6 mL")
@@ -319,12 +292,19 @@ def _reconstitution(parent: Table) -> Reconstitution | None:
         diluents=table.texts("with"),
         never_with=table.texts("never_with"),
         gives=table.quantity("gives", "volume"),
-        strength=table.strength("strength", moiety),
+        strength=table.strength("strength", _first_moiety(parent)),
         manner=table.text("manner", ""),
         origin=take_origin(table),
     )
     table.done()
     return made
+
+
+def _first_moiety(table: Table) -> str:
+    """What the first active part counts; nothing where there is none."""
+    actives = table.values.get("active")
+    first = actives[0] if isinstance(actives, list) and actives else {}
+    return str(first.get("moiety", "")) if isinstance(first, dict) else ""
 
 
 def _osmolarity(table: Table | None) -> Osmolarity | None:
@@ -344,19 +324,6 @@ def _life(table: Table) -> Life:
         lasts=table.text("lasts"),
         when=table.text("when", ""),
         kept=table.text("kept", ""),
-        origin=take_origin(table),
-    )
-    table.done()
-    return made
-
-
-def _dose(table: Table) -> PublishedDose:
-    values = tuple((key, table.text(key)) for key in VALUES_OF_A_DOSE if table.has(key))
-    made = PublishedDose(
-        population=table.text("population"),
-        purpose=table.text("purpose"),
-        says=table.text("says"),
-        values=values,
         origin=take_origin(table),
     )
     table.done()
