@@ -1,17 +1,30 @@
 """A bench for a test: containers by their ids, instruments, one cup; and the plan for an order's text."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
+from importlib.resources import files
 
 from drawndose import InHand, Order, Plan, Policy, Status, every_pack, load, plan, read_order
 from drawndose.bench.findings import Finding
 from drawndose.quantities import Quantity, read_quantity
-from drawndose.reference import Cup, Instrument
+from drawndose.reference import Catalogue, Cup, Instrument, Presentation
 
 BOOK = load()
 BOTTLE = "albuterol-0.5pct-bottle-20ml"
 SALINE = "sodium-chloride-0.9pct-unit-dose"
 WATER = "sterile-water-unit-dose"
+
+
+class Unpublished(Catalogue):
+    """The packaged catalogue without published doses: for the mechanics of doses that nobody publishes."""
+
+    def presentations_of(self, drug: str) -> tuple[Presentation, ...]:
+        """Every presentation that holds this drug, without its doses."""
+        return tuple(replace(made, doses=()) for made in super().presentations_of(drug))
+
+
+UNPUBLISHED = Unpublished(files("drawndose.reference").joinpath("data"))
 
 
 def bench(*idents: str, diluents: bool = True) -> tuple[InHand, ...]:
@@ -46,9 +59,13 @@ def made(
     cup: str = "cup-6",
     have: Iterable[InHand] | None = None,
     using: Iterable[str] = (),
+    book: Catalogue = BOOK,
     **settings: object,
 ) -> Plan:
-    """The plan for an order on this bench, a place that is set up for hazardous drugs unless a setting says otherwise."""
+    """The plan for an order on this bench, a place that is set up for hazardous drugs unless a setting says otherwise.
+
+    book: UNPUBLISHED where the dose is of no matter.
+    """
     settings.setdefault("hazardous_here", True)
     containers = bench(*idents) if have is None else tuple(have)
     return plan(
@@ -56,6 +73,7 @@ def made(
         containers=containers,
         instruments=tools(*using, cup=cup),
         policy=Policy(**settings),  # type: ignore[arg-type]
+        catalogue=book,
     )
 
 

@@ -8,7 +8,7 @@ import pytest
 from drawndose import Status, plan
 from drawndose.bench.fills import FillPlan
 from drawndose.quantities import Quantity
-from tests.bench.benches import BOOK, BOTTLE, bench, found, made, one, order, ready, rules, tools
+from tests.bench.benches import BOOK, BOTTLE, UNPUBLISHED, bench, found, made, one, order, ready, rules, tools
 
 # ------------------------------------------------------------------------------------------------ the fill
 
@@ -77,7 +77,7 @@ def test_a_printed_range_of_fills_is_asked_and_a_drug_volume_above_the_labels_to
     plan = made("racepinephrine 0.5 mL of 2.25 % by nebulizer")
     (question,) = [question for question in plan.questions if question.field == "fill"]
     assert question.options == ("made up to 3 mL", "made up to 5 mL")
-    more = made("albuterol 20 mg by nebulizer", BOTTLE)
+    more = made("albuterol 20 mg by nebulizer", BOTTLE, book=UNPUBLISHED)
     (question,) = [question for question in more.questions if question.field == "fill"]
     assert question.asks == "The drug alone is 4 mL and the label makes it up to 3 mL. Which total is ordered?"
 

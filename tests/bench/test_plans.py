@@ -11,7 +11,21 @@ from drawndose.bench.order import DrugLine, Fill, FillRule
 from drawndose.bench.order.model import Dose
 from drawndose.bench.policy import RANKING
 from drawndose.quantities import Quantity, read_quantity, read_strength
-from tests.bench.benches import BOOK, BOTTLE, SALINE, amount, bench, found, made, one, order, ready, tools, volumes
+from tests.bench.benches import (
+    BOOK,
+    BOTTLE,
+    SALINE,
+    UNPUBLISHED,
+    amount,
+    bench,
+    found,
+    made,
+    one,
+    order,
+    ready,
+    tools,
+    volumes,
+)
 
 UNIT = "levalbuterol-0.63mg-3ml"
 IPRATROPIUM = "ipratropium-500mcg-2.5ml"
@@ -165,12 +179,10 @@ def test_too_few_containers_are_no_way() -> None:
 
 
 def test_more_containers_than_the_setting_are_refused() -> None:
-    ten = made("albuterol 27.5 mg by nebulizer to 6 mL", "albuterol-2.5mg-0.5ml")
+    text, ident = "albuterol 27.5 mg by nebulizer to 6 mL", "albuterol-2.5mg-0.5ml"
+    ten = made(text, ident, book=UNPUBLISHED)
     assert ten.not_taken[0].why == "needs 11 of them (5.5 mL); more than 10 for one dose is refused"
-    assert (
-        ready("albuterol 27.5 mg by nebulizer to 6 mL", "albuterol-2.5mg-0.5ml", most_containers=11).takes[0].whole
-        == 11
-    )
+    assert ready(text, ident, most_containers=11, book=UNPUBLISHED).takes[0].whole == 11
 
 
 def test_an_opened_bottle_gives_what_is_left_in_it_and_no_more() -> None:
@@ -261,15 +273,15 @@ def test_no_first_dilution_is_made_against_the_order_or_the_label(text: str) -> 
 
 
 def test_a_first_dilution_needs_its_diluent_by_name_and_on_the_bench() -> None:
-    asked = made("ipratropium 5 mcg by nebulizer", IPRATROPIUM)
+    asked = made("ipratropium 5 mcg by nebulizer", IPRATROPIUM, book=UNPUBLISHED)
     assert asked.status is Status.ASK
     assert [question.field for question in asked.questions if question.blocking] == ["diluent"]
     text = "ipratropium 5 mcg by nebulizer to 3 mL with 0.9 % sodium chloride"
-    assert ready(text, IPRATROPIUM).fill.diluent == "sodium chloride 0.9 %"
-    none = made(text, have=[one(IPRATROPIUM)])
+    assert ready(text, IPRATROPIUM, book=UNPUBLISHED).fill.diluent == "sodium chloride 0.9 %"
+    none = made(text, have=[one(IPRATROPIUM)], book=UNPUBLISHED)
     assert found(none, "fill-cannot-be-made").says == "Sodium chloride 0.9 % is needed and is not on the bench."
     few = [one(IPRATROPIUM), one(SALINE, "3 mL", count=1)]
-    assert "the bench has too little" in found(made(text, have=few), "fill-cannot-be-made").says
+    assert "the bench has too little" in found(made(text, have=few, book=UNPUBLISHED), "fill-cannot-be-made").says
 
 
 def test_a_first_dilution_whose_part_is_the_whole_fill_still_names_its_diluent() -> None:

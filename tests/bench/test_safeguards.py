@@ -6,7 +6,7 @@ import pytest
 
 from drawndose import Status
 from drawndose.bench.findings import Level
-from tests.bench.benches import BOOK, BOTTLE, SALINE, found, made, one, ready, rules
+from tests.bench.benches import BOOK, BOTTLE, SALINE, UNPUBLISHED, found, made, one, ready, rules
 
 IPRATROPIUM = "ipratropium-500mcg-2.5ml"
 TOBRAMYCIN = "tobramycin-300mg-unit-dose-5ml"
@@ -96,7 +96,8 @@ def test_findings_stand_with_stops_first_and_notes_last() -> None:
 
 
 def test_a_concentrate_with_a_little_of_another_product_and_no_diluent_is_stopped() -> None:
-    plan = made("albuterol 2.5 mg and ipratropium 0.02 mg undiluted by nebulizer", BOTTLE, IPRATROPIUM)
+    text = "albuterol 2.5 mg and ipratropium 0.02 mg undiluted by nebulizer"
+    plan = made(text, BOTTLE, IPRATROPIUM, book=UNPUBLISHED)
     assert plan.status is Status.STOPPED
     finding = found(plan, "less-diluted-than-label")
     assert finding.level is Level.STOP
@@ -112,7 +113,7 @@ def test_a_concentrate_that_another_product_makes_up_to_the_labels_total_is_dilu
 def test_the_other_products_liquid_counts_towards_the_labels_total() -> None:
     plan = ready("albuterol 2.5 mg and cromolyn 20 mg by nebulizer", CONCENTRATE, "cromolyn-20mg-unit-dose-2ml")
     assert (plan.fill.need, plan.fill.total) == (Fraction(1, 2), 3)
-    above = ready("albuterol 2.5 mg and ipratropium 1 mg by nebulizer", BOTTLE, IPRATROPIUM)
+    above = ready("albuterol 2.5 mg and ipratropium 1 mg by nebulizer", BOTTLE, IPRATROPIUM, book=UNPUBLISHED)
     assert (above.fill.need, above.fill.total) == (0, Fraction(11, 2))
 
 
@@ -195,7 +196,7 @@ def test_a_diluent_that_no_syringe_measures_stops_the_plan() -> None:
 
 
 def test_drug_that_is_more_than_the_ordered_total_stops_the_plan() -> None:
-    plan = made("albuterol 20 mg by nebulizer to 3 mL", BOTTLE)
+    plan = made("albuterol 20 mg by nebulizer to 3 mL", BOTTLE, book=UNPUBLISHED)
     assert found(plan, "fill-cannot-be-made").says == "4 mL of drug is more than the 3 mL that the cup is to hold."
 
 
@@ -262,9 +263,9 @@ def test_an_own_device_product_is_cautioned_whole_and_stopped_in_part() -> None:
 
 
 def test_benzalkonium_is_cautioned_from_its_threshold_and_whenever_it_runs_for_hours() -> None:
-    under = ready("albuterol 14 mg by nebulizer to 6 mL", BOTTLE)
+    under = ready("albuterol 14 mg by nebulizer to 6 mL", BOTTLE, book=UNPUBLISHED)
     assert found(under, "preservative-carried").level is Level.NOTE
-    at = ready("albuterol 15 mg by nebulizer to 6 mL", BOTTLE)
+    at = ready("albuterol 15 mg by nebulizer to 6 mL", BOTTLE, book=UNPUBLISHED)
     assert found(at, "preservative-carried").level is Level.CAUTION
     hours = ready("albuterol 1 mg/h by nebulizer for 2 h, output 15 mL/h", BOTTLE, cup="reservoir-240")
     assert found(hours, "preservative-carried").level is Level.CAUTION

@@ -37,7 +37,7 @@ def test_a_label_that_adds_a_volume_adds_it_and_makes_nothing_up_to_it() -> None
 
 def test_a_total_on_one_label_goes_before_an_added_volume_on_the_other() -> None:
     made = with_these(
-        "albuterol 2.5 mg and ipratropium 0.1 mg by nebulizer",
+        "albuterol 2.5 mg and ipratropium 0.3 mg by nebulizer",
         BOOK.presentation(BOTTLE),
         adding("ipratropium-500mcg-2.5ml", "2 mL"),
     )

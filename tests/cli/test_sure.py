@@ -50,7 +50,7 @@ def test_a_dry_needle_is_a_known_loss_and_taken_off(capsys: pytest.CaptureFixtur
 
 
 def test_two_doses_are_told_together(capsys: pytest.CaptureFixture[str]) -> None:
-    order = "albuterol 2 mg and ipratropium 0.1 mg by nebulizer"
+    order = "albuterol 2 mg and ipratropium 0.3 mg by nebulizer"
     have = ["--have", "albuterol-0.5pct-bottle-20ml", "--have", "ipratropium-500mcg-2.5ml", "--with", "syringe-1"]
     assert main(["plan", order, *have, "--sure"]) == 0
     assert "Chance that at least one dose is off its order by more than 5 %" in capsys.readouterr().out

@@ -17,7 +17,7 @@ from drawndose.quantities import Refused
 from drawndose.science.drawing import OPERATOR, Conditions, Operator, Reading
 from drawndose.science.losses import dry_needle_losses, needle_loss
 from drawndose.science.surety import BEYOND, Sureness, how_sure
-from tests.bench.benches import BOOK, BOTTLE, amount, made, ready
+from tests.bench.benches import BOOK, BOTTLE, UNPUBLISHED, amount, made, ready
 
 SIX = "albuterol 1.675 mg by nebulizer, made up to 3 mL"  # 0.335 mL, between two lines of a 1 mL syringe
 
@@ -89,10 +89,10 @@ def test_a_wider_share_is_passed_less_often() -> None:
 
 def test_a_larger_syringe_is_less_sure_and_the_smaller_one_is_the_thing_to_improve() -> None:
     text = "ipratropium 0.1 mg by nebulizer, with sodium chloride 0.9 % to 3 mL"
-    large = only(ready(text, "ipratropium-500mcg-2.5ml", using=("syringe-3-oral",)))
+    large = only(ready(text, "ipratropium-500mcg-2.5ml", book=UNPUBLISHED, using=("syringe-3-oral",)))
     assert large.improvement is not None
     assert large.improvement.does == "Use the 1 mL syringe, oral tip"
-    small = only(ready(text, "ipratropium-500mcg-2.5ml", using=("syringe-1-oral",)))
+    small = only(ready(text, "ipratropium-500mcg-2.5ml", book=UNPUBLISHED, using=("syringe-1-oral",)))
     assert large.improvement.before == pytest.approx(large.budget.half_width)
     assert large.improvement.after == pytest.approx(small.budget.half_width)
     assert large.improvement.says.startswith("Use the 1 mL syringe, oral tip: within 17 % becomes within 5.8 %")
@@ -100,7 +100,7 @@ def test_a_larger_syringe_is_less_sure_and_the_smaller_one_is_the_thing_to_impro
 
 def test_only_instruments_that_are_there_are_advised() -> None:
     text = "ipratropium 0.1 mg by nebulizer, with sodium chloride 0.9 % to 3 mL"
-    plan = ready(text, "ipratropium-500mcg-2.5ml", using=("syringe-3-oral",))
+    plan = ready(text, "ipratropium-500mcg-2.5ml", book=UNPUBLISHED, using=("syringe-3-oral",))
     found = only(plan, instruments=[BOOK.instrument("syringe-3-oral")])
     assert found.improvement is not None
     assert found.improvement.does == "Read to half a line"
@@ -170,7 +170,9 @@ def test_what_a_whole_container_brings_is_not_unsure_here_but_told() -> None:
 def test_two_drugs_drawn_with_one_syringe_are_wrong_together() -> None:
     text = "albuterol 2 mg and ipratropium 0.1 mg by nebulizer"
     idents = (BOTTLE, "ipratropium-500mcg-2.5ml")
-    answer = how_sure(ready(text, *idents, using=("syringe-1-oral",)), conditions=Conditions(away_degC=0.0))
+    answer = how_sure(
+        ready(text, *idents, book=UNPUBLISHED, using=("syringe-1-oral",)), conditions=Conditions(away_degC=0.0)
+    )
     chances = [chance(one, BEYOND[0]) for one in answer.takes]
     together = dict(answer.any_beyond)[BEYOND[0]].value
     assert len(chances) == 2

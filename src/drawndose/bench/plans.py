@@ -12,7 +12,7 @@ from drawndose.bench.candidate import Candidate
 from drawndose.bench.dosing import Resolved, resolve
 from drawndose.bench.draws import Draw, Offer, ml
 from drawndose.bench.fills import FillPlan
-from drawndose.bench.findings import Finding
+from drawndose.bench.findings import Finding, Level
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.kept import Kept, Tool, kept
 from drawndose.bench.labels import LabelLine, concentrations, label
@@ -21,6 +21,7 @@ from drawndose.bench.limits import Limit, limit
 from drawndose.bench.order import Order, Question
 from drawndose.bench.osmolarity import estimate
 from drawndose.bench.policy import Policy
+from drawndose.bench.safeguards import each_ordered, in_order, order_findings
 from drawndose.bench.safeguards.additives import Additive, carried_into_cup
 from drawndose.bench.scales import scale_questions
 from drawndose.bench.search import (
@@ -120,6 +121,9 @@ def plan(
         asked = (Question(field="drug", asks="Which drug? The order names none."),)
     if any(question.blocking for question in asked):
         return Plan(status=Status.ASK, order=order, doses=doses, questions=asked, policy=settings, cup=bench.cup)
+    on_order = order_findings(each_ordered(order, doses, book, settings, started))
+    if any(one.level is Level.STOP for one in on_order):
+        return _stopped(order, doses, asked, on_order, bench)
     found = search(doses, bench)
     together = combinations(doses, found, settings)
     if not together and not found.offers:
@@ -127,8 +131,27 @@ def plan(
         together = combinations(doses, found, settings)
     winner, held = choose(together, doses, order, bench, found)
     if winner is None:
-        return _no_plan(order, doses, asked, together, held, found, bench)
-    return _whole(order, doses, asked, winner, together, held, found, bench, book, started)
+        made = _no_plan(order, doses, asked, together, held, found, bench)
+    else:
+        made = _whole(order, doses, asked, winner, together, held, found, bench, book, started)
+    return replace(made, findings=in_order((*made.findings, *on_order))) if on_order else made
+
+
+def _stopped(
+    order: Order, doses: tuple[Resolved, ...], asked: tuple[Question, ...], found: tuple[Finding, ...], bench: Bench
+) -> Plan:
+    """What is ordered is held back, whatever stands on the bench: nothing is searched."""
+    stops = (one.do for one in found if one.level is Level.STOP)
+    return Plan(
+        status=Status.STOPPED,
+        order=order,
+        doses=doses,
+        findings=found,
+        questions=asked,
+        ways_out=(*dict.fromkeys(stops), "The pharmacy."),
+        policy=bench.policy,
+        cup=bench.cup,
+    )
 
 
 def _bench(

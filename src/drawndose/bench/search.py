@@ -18,9 +18,10 @@ from drawndose.bench.intermediate import first_dilution
 from drawndose.bench.kept import Kept
 from drawndose.bench.order import FillRule, Order, Question
 from drawndose.bench.policy import Policy
+from drawndose.bench.printed import prints
 from drawndose.bench.safeguards import AtHand, Seen, container_findings, findings, in_order
 from drawndose.bench.takes import Against, Dilution, Take, ways
-from drawndose.quantities import Quantity, Refused, Strength, read_strength, show_strength
+from drawndose.quantities import Quantity, show_strength
 from drawndose.reference import Active, ByNebulizer, Cup, DilutionRule, Instrument
 
 
@@ -99,26 +100,6 @@ def _wanted(
         return None
     found.counted[(place, active.moiety)] = counted
     return counted.amount
-
-
-def prints(active: Active, strength: Strength) -> bool:
-    """True when the label prints this strength, in any of its printed forms (0.083 % beside 2.5 mg in 3 mL)."""
-    if active.strength.ratio == _recounted(strength, active):
-        return True
-    for piece in active.printed.replace(")", "(").split("("):
-        try:
-            printed = read_strength(piece, of=active.moiety)
-        except Refused:
-            continue
-        if printed.ratio == _recounted(strength, active):
-            return True
-    return False
-
-
-def _recounted(strength: Strength, active: Active) -> Quantity:
-    """The named strength as if it counted this label's moiety: an order's percent means what the label's percent means."""
-    amount = strength.amount
-    return Quantity(amount.value, amount.unit, ((active.moiety, 1),)) / strength.per
 
 
 def _combination(doses: tuple[Resolved, ...], in_hand: InHand, bench: Bench, found: Found) -> None:

@@ -83,8 +83,8 @@ def test_a_vial_is_not_entered_more_than_twice() -> None:
 def test_a_luer_tip_is_noted_where_a_needle_needs_it_and_an_oral_tip_is_not() -> None:
     noted = found(ready("epinephrine 2.5 mg by nebulizer to 3 mL", EPINEPHRINE), "tip-fits-a-vein-line")
     assert "the needle needs that tip" in noted.says
-    assert "tip-fits-a-vein-line" not in rules(ready("budesonide 0.2 mg by nebulizer"))
-    luer = found(ready("budesonide 0.2 mg by nebulizer", using=["syringe-2"]), "tip-fits-a-vein-line")
+    assert "tip-fits-a-vein-line" not in rules(ready("budesonide 0.3 mg by nebulizer"))
+    luer = found(ready("budesonide 0.3 mg by nebulizer", using=["syringe-2"]), "tip-fits-a-vein-line")
     assert luer.says.endswith("vein.")
 
 

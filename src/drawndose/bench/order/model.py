@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from enum import Enum
 
 from drawndose.quantities import Quantity, Strength
@@ -66,10 +67,14 @@ class Frequency:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Patient:
-    """What of the patient a sum needs: weight in kg and age."""
+    """What of the patient a sum or a safeguard needs: weight in kg, age, and what the patient does not tolerate.
+
+    allergies: drugs and excipients by their ids in the catalogue; what it does not know as it was written.
+    """
 
     weight: Quantity | None = None
     age: Quantity | None = None
+    allergies: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +99,10 @@ class Span:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
-    """An order as understood, with the questions that its own text leaves open."""
+    """An order as understood, with the questions that its own text leaves open.
+
+    last_dose: when the last dose was given, by the clock of the place, where the order says it.
+    """
 
     lines: tuple[DrugLine, ...]
     fill: Fill | None = None
@@ -107,6 +115,7 @@ class Order:
     duration: Quantity | None = None
     output: Quantity | None = None
     patient: Patient = Patient()
+    last_dose: datetime | None = None
     questions: tuple[Question, ...] = ()
     text: str = ""
     spans: tuple[Span, ...] = ()
@@ -114,7 +123,7 @@ class Order:
     @property
     def continuous(self) -> bool:
         """True when a dose is a rate: so much in an hour."""
-        return any(line.dose.amount is not None and _is_rate(line.dose.amount) for line in self.lines)
+        return any(line.dose.amount is not None and is_rate(line.dose.amount) for line in self.lines)
 
     @property
     def blocking(self) -> tuple[Question, ...]:
@@ -122,6 +131,6 @@ class Order:
         return tuple(question for question in self.questions if question.blocking)
 
 
-def _is_rate(amount: Quantity) -> bool:
-    """A dose per hour or minute runs; a dose per day is divided into single doses."""
+def is_rate(amount: Quantity) -> bool:
+    """True for a dose per hour or minute, which runs; a dose per day is divided into single doses."""
     return any(symbol in {"h", "min", "s"} and power < 0 for symbol, power in amount.unit.parts)

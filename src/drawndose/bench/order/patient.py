@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from drawndose.bench.order.model import Patient, Question
 from drawndose.bench.order.phrases import CASELESS, N
@@ -68,13 +69,23 @@ def read_age(match: re.Match[str]) -> Quantity:
     return age
 
 
+def weights_at(age: Quantity) -> tuple[Quantity, Quantity]:
+    """The least and the most that somebody of this age weighs, by the wide bands above."""
+    return next(((least, most) for up_to, least, most in bands() if age <= up_to), bands()[-1][1:])
+
+
+@lru_cache(maxsize=1)
+def bands() -> tuple[tuple[Quantity, Quantity, Quantity], ...]:
+    """The bands as quantities: up to this age, from this weight to that one."""
+    return tuple((read_quantity(age), read_quantity(least), read_quantity(most)) for age, least, most in BANDS)
+
+
 def implausible(patient: Patient, *, blocking: bool) -> tuple[Question, ...]:
     """A question when weight and age do not go together."""
     if patient.weight is None or patient.age is None:
         return ()
-    age = patient.age
-    _, least, most = next((band for band in BANDS if age <= read_quantity(band[0])), BANDS[-1])
-    if read_quantity(least) <= patient.weight <= read_quantity(most):
+    least, most = weights_at(patient.age)
+    if least <= patient.weight <= most:
         return ()
     asks = f"{show(patient.weight)} at {show(patient.age)} old does not go together. Which one is right?"
     return (Question(field="weight", asks=asks, blocking=blocking),)

@@ -10,8 +10,10 @@ from drawndose.bench.safeguards import (
     counting,
     cup,
     diluent,
+    doses,
     enough,
     giving,
+    how_often,
     labelling,
     life,
     measuring,
@@ -25,6 +27,7 @@ from drawndose.bench.safeguards import (
     typed,
 )
 from drawndose.bench.safeguards.at_hand import AtHand
+from drawndose.bench.safeguards.doses import Ordered, each_ordered
 from drawndose.bench.safeguards.rule import Rule, in_order
 from drawndose.bench.safeguards.seen import Seen
 
@@ -39,6 +42,9 @@ OF_A_PREPARATION = (labelling, reading, needles, giving)
 
 OF_A_TEXT = (typed,)
 """The family that judges what a person typed or a label prints."""
+
+OF_AN_ORDER = (doses, how_often)
+"""The families that judge what is ordered, whatever it is taken from: once for a plan."""
 
 
 def findings(seen: Seen) -> tuple[Finding, ...]:
@@ -57,16 +63,25 @@ def preparation_findings(made: Preparation) -> tuple[Finding, ...]:
     return in_order(found for family in OF_A_PREPARATION for one in family.RULES for found in one.findings(made))
 
 
+def order_findings(ordered: tuple[Ordered, ...]) -> tuple[Finding, ...]:
+    """Every finding on what is ordered, stops first."""
+    return in_order(found for family in OF_AN_ORDER for one in family.RULES for found in one.findings(ordered))
+
+
 __all__ = [
+    "OF_AN_ORDER",
     "OF_A_CONTAINER",
     "OF_A_PREPARATION",
     "OF_A_TEXT",
     "OF_A_WAY",
     "AtHand",
+    "Ordered",
     "Rule",
     "Seen",
     "container_findings",
+    "each_ordered",
     "findings",
     "in_order",
+    "order_findings",
     "preparation_findings",
 ]

@@ -17,12 +17,14 @@ Subject = TypeVar("Subject")
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """What a check found: what is wrong with the actual numbers, what to do, and where from. level: where milder than the rule's."""
+    """What a check found: what is wrong with the actual numbers, what to do, and where from. level, waiver: where milder than
+    the rule's."""
 
     says: str
     do: str
     origin: Origin
     level: Level | None = None
+    waiver: Waiver | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +49,7 @@ class Rule(Generic[Subject]):
         if said is None:
             return None
         level = said.level or self.level
-        waiver = self.waiver if level is not Level.NOTE else Waiver.UNASKED
+        waiver = (said.waiver or self.waiver) if level is not Level.NOTE else Waiver.UNASKED
         return Finding(rule=self.id, level=level, says=said.says, do=said.do, origin=said.origin, waiver=waiver)
 
     def findings(self, context: object) -> Iterator[Finding]:
