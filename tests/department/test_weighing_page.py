@@ -87,6 +87,26 @@ def test_the_series_tells_both_intervals_both_claims_and_what_to_take_over() -> 
     assert "Not accepted" not in words(taken)
 
 
+def test_the_comparison_begins_with_the_instrument_that_was_drawn_with() -> None:
+    leads = re.search(r'href="(/instruments/compare/[^"]+)"', page(readings=THREE, instrument="syringe-5"))
+    assert leads is not None
+    assert "tool=syringe-5&tool=syringe-1&tool=syringe-3" in unescape(leads[1])
+
+
+def test_a_keypad_is_asked_for_where_a_bare_number_will_do_and_nowhere_else() -> None:
+    text = page()
+    for name, keypad in (
+        ("temperature", True),
+        ("density", True),
+        ("target", False),
+        ("within", False),
+        ("step", False),
+    ):
+        box = re.search(rf'<input id="{name}"[^>]*>', text)
+        assert box is not None
+        assert ('inputmode="decimal"' in box[0]) == keypad
+
+
 def test_the_spread_goes_to_the_bench_with_an_order() -> None:
     text = page(readings="0.385\n0.40\n0.412\n0.395\n0.408", target="0.4 mL")
     form = re.search(r'<form class="take-over".*?</form>', text, re.DOTALL)

@@ -59,7 +59,8 @@ STEP_G: Final = 1e-4
 """The step of the display where nobody has said: that of a usual analytical balance. A setting, and told as taken."""
 
 _EXAMPLE: Final = {"volume": "0.5 mL", "mass": "0.1 mg"}
-_OWN_UNITS: Final[Mapping[str, tuple[str, ...]]] = {
+
+OWN_UNITS: Final[Mapping[str, tuple[str, ...]]] = {
     "temperature": ("degC", "°C", "C"),
     "pressure": ("hPa", "mbar"),
     "humidity": ("%",),
@@ -69,6 +70,8 @@ _OWN_UNITS: Final[Mapping[str, tuple[str, ...]]] = {
     "blank-minutes": ("min",),
     "expansion": ("/degC", "per degC"),
 }
+"""Boxes that take a bare number, with the unit that it has and may carry."""
+
 _OTHER_UNITS: Final[Mapping[str, tuple[str, Callable[[float], float]]]] = {
     "F": ("temperature", lambda value: (value - 32.0) / 1.8),
     "mmHg": ("pressure", lambda value: value * 1.33322),
@@ -300,7 +303,7 @@ def _degrees(readings: str) -> float:
 
 def _bare(text: str, name: str) -> float:
     """A number that may carry the unit of its box; another unit is named with what it would be."""
-    own = _OWN_UNITS[name]
+    own = OWN_UNITS[name]
     for unit, (box, convert) in _OTHER_UNITS.items():
         number = text.removesuffix(unit).rstrip(" °")
         if box == name and text.endswith(unit) and re.fullmatch(r"[0-9.,]+", number):
@@ -317,4 +320,4 @@ def _bare(text: str, name: str) -> float:
 
 def _example(name: str, accepted: str) -> str:
     """What a box accepts; where the reader of numbers had a number of its own to offer, that."""
-    return f"a number in {_OWN_UNITS[name][0]}" if accepted.startswith("0.5, 2.5") else accepted
+    return f"a number in {OWN_UNITS[name][0]}" if accepted.startswith("0.5, 2.5") else accepted

@@ -25,6 +25,7 @@ from drawndose.science.round_words import (
 )
 from drawndose.science.rounds import Round
 from drawndose.science.sheet import Weighed as Draw
+from drawndose.science.sheet_words import OWN_UNITS
 from drawndose.science.slips import Slip
 from drawndose.science.verdict import Call
 from drawndose.science.words import chance_percent, percent_words
@@ -94,7 +95,10 @@ ENOUGH: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Box:
-    """One box: what stands in it, and what is wrong with it. options: value, words and whether chosen; none for a typed box."""
+    """One box: what stands in it, and what is wrong with it.
+
+    options: value, words and whether chosen; none for a typed box. bare: a number without a unit, for which a keypad will do.
+    """
 
     name: str
     label: str
@@ -102,6 +106,7 @@ class Box:
     value: str
     faults: tuple[Fault, ...]
     options: tuple[tuple[str, str, bool], ...] = ()
+    bare: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,7 +198,8 @@ def _box(name: str, answer: Weighed, book: Catalogue) -> Box:
     value = answer.typed.boxes.get(name, "")
     label, hint = LABELS[name]
     options = tuple((key, words, key == value) for key, words in _options(name, book))
-    return Box(name=name, label=label, hint=hint, value=value, faults=answer.at(name), options=options)
+    bare = name in OWN_UNITS
+    return Box(name=name, label=label, hint=hint, value=value, faults=answer.at(name), options=options, bare=bare)
 
 
 def _options(name: str, book: Catalogue) -> Iterable[tuple[str, str]]:
@@ -313,7 +319,9 @@ def _take_over(answer: Weighed) -> dict[str, str] | None:
     if series is None or not 0.0 < series.cv <= 0.5:
         return None
     spread, draws = operator_words(series)
-    wanted = comparing.Wanted(spread=spread, draws=str(draws), holds=True)
+    used = answer.typed.boxes.get("instrument", "")
+    tools = tuple(dict.fromkeys((used, *comparing.USUAL)))[: len(comparing.USUAL)] if used else comparing.USUAL
+    wanted = comparing.Wanted(tools=(*tools, ""), spread=spread, draws=str(draws), holds=True)
     return {
         "spread": spread,
         "draws": str(draws),
