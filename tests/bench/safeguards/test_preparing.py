@@ -130,6 +130,7 @@ def look_alike(ident: str) -> str:
     hand = one(ident)
     take = Take(in_hand=hand, lines=(0,), amounts=(), volume=Fraction(1), whole=0, draw=None, containers=1)
     finding = look_alike_strength.check(OneTake(take, None))  # type: ignore[arg-type]
+    assert finding is None or finding.rule == "look-alike-strength"
     return finding.says if finding else ""
 
 
