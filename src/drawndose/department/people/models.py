@@ -18,12 +18,16 @@ class Persons(BaseUserManager):
 
 
 class Person(AbstractBaseUser):
-    """Someone who signs. Never deleted: an event names its actor for ever; a person who left is not active."""
+    """Someone who signs. Never deleted: an event names its actor for ever; a person who left is not active.
+
+    must_change: the password was set by someone else, and only this person's own page opens until it is changed.
+    """
 
     username = models.CharField(max_length=60, unique=True)
     name = models.CharField(max_length=120)
     pin = models.CharField(max_length=128, blank=True)
     is_active = models.BooleanField(default=True)
+    must_change = models.BooleanField(default=False)
     added_at = models.DateTimeField()
 
     objects = Persons()
@@ -52,3 +56,28 @@ class RoleHeld(models.Model):
 
     class Meta:
         constraints = [UniqueConstraint(fields=["person", "role"], name="a_role_once")]
+
+
+class Failure(models.Model):
+    """A try to sign that failed, or that is being looked at: the row is there first, and goes when the secret was right.
+
+    kind and whose: a person, a name that nobody has (as a hash: a password is sometimes typed into the wrong box), an address.
+    """
+
+    kind = models.CharField(max_length=10)
+    whose = models.CharField(max_length=64)
+    at = models.DateTimeField()
+
+    class Meta:
+        indexes = [models.Index(fields=["kind", "whose", "at"], name="failure_run")]
+
+
+class Sitting(models.Model):
+    """One signed-in session on one device: since when, when the person last did something, and since when it is veiled."""
+
+    session = models.CharField(max_length=40, unique=True)
+    person = models.ForeignKey(Person, on_delete=models.PROTECT)
+    began_at = models.DateTimeField()
+    seen_at = models.DateTimeField()
+    veiled_at = models.DateTimeField(null=True)
+    pin_tries = models.PositiveSmallIntegerField(default=0)

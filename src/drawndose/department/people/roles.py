@@ -46,9 +46,14 @@ RIGHTS: dict[Role, frozenset[Right]] = {
     Role.LEARNER: frozenset({Right.LEARN}),
     Role.ADMINISTRATOR: frozenset({Right.KEEP_PEOPLE, Right.SEE_DAY, Right.MOVE_DATA}),
 }
-"""The table of rights. docs/reference/department.md shows it; a test holds the two together."""
+"""The table of rights. docs/reference/people-and-rights.md shows it; a test holds the two together."""
 
 
 def rights_of(roles: set[Role]) -> frozenset[Right]:
     """Everything that these roles allow."""
     return frozenset().union(*(RIGHTS[role] for role in roles))
+
+
+def roles_with(*rights: Right) -> list[str]:
+    """The roles that have one of the rights, in words."""
+    return [role.value for role, held in RIGHTS.items() if held & set(rights)]
