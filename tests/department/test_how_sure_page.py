@@ -83,7 +83,7 @@ def test_a_needle_that_would_swallow_the_dose_is_said_at_its_box() -> None:
 
 
 def test_several_doses_are_told_together() -> None:
-    said = words(post("albuterol 2 mg and ipratropium 0.1 mg by nebulizer"))
+    said = words(post("albuterol 2 mg and ipratropium 0.3 mg by nebulizer"))
     assert "Chance that at least one dose is off its order by more than 5 %:" in said
 
 
