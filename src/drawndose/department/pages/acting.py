@@ -12,16 +12,21 @@ from django.http import HttpRequest
 
 from drawndose.bench.findings import Finding
 from drawndose.department.ledger.append import Replayed
+from drawndose.department.ledger.models import Event
 from drawndose.department.work.change import Moved
 from drawndose.quantities import Fault, Refused
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """What came of an act. done: it is done, now or by the same form before. value: what the act returned."""
+    """What came of an act. done: it is done, now or by the same form before. value: what the act returned.
+
+    before: what the same form did when it was sent the first time; nothing was done again.
+    """
 
     done: bool
     value: Any = None
+    before: Event | None = None
     faults: tuple[Fault, ...] = ()
     findings: tuple[Finding, ...] = ()
     moved: bool = False
@@ -56,15 +61,23 @@ def sent(request: HttpRequest) -> Sent:
     )
 
 
-def act(do: Callable[[], Any]) -> Outcome:
+def act(do: Callable[[], Any], *, key: str = "") -> Outcome:
     """Do it, and say what came of it.
 
-    Findings that come back mean that nothing was done. A form that was already carried out counts as done.
+    Findings that come back mean that nothing was done. A form that was already carried out counts as done, also where what it
+    did makes a second time impossible: key is the form's, and the ledger knows it then.
     """
+    outcome = _tried(do)
+    if not outcome.done and key and (event := Event.objects.filter(key=key).first()) is not None:
+        return Outcome(done=True, before=event)
+    return outcome
+
+
+def _tried(do: Callable[[], Any]) -> Outcome:
     try:
         value = do()
-    except Replayed:
-        return Outcome(done=True)
+    except Replayed as replayed:
+        return Outcome(done=True, before=replayed.event)
     except Moved:
         rule = "someone else changed it since you opened it"
         fault = Fault(field="page", rule=rule, came="an older state", accepted="open it again, and look")

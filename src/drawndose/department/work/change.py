@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 
 from django.db.models import F
 
-from drawndose.department.ledger.append import append
+from drawndose.department.ledger.append import Replayed, append
 from drawndose.department.ledger.models import Event
 from drawndose.department.people.models import Person
 from drawndose.department.work.models import Versioned
@@ -63,8 +63,13 @@ def change(
     """Move a row to the state that the event leads to, write the values, and add the event. In a transaction.
 
     version: the one that the person saw. where: further conditions in the database, so that two at once cannot both win.
-    Moved when the row is not what the person saw, or a condition does not hold; Refused when the event cannot happen in its state.
+    Replayed when the form did it before; Moved when the row is not what the person saw, or a condition does not hold; Refused
+    when the event cannot happen in its state.
     """
+    if key is not None and (done := Event.objects.filter(key=key).first()) is not None:
+        raise Replayed(done)
+    if row.version != version:
+        raise Moved(row)
     to = after(kind, row.state, event)
     if to is None:
         rule = f"this cannot be done to what is {row.state}"

@@ -5,9 +5,8 @@ The plan is the engine's, made anew from the same inputs whenever it is needed: 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
 
@@ -16,7 +15,7 @@ from django.db import transaction
 from drawndose.bench.findings import Finding, Level
 from drawndose.bench.labels import TO_WRITE, LabelLine
 from drawndose.bench.plan_data import plan_data
-from drawndose.bench.plans import Plan, Status, plan
+from drawndose.bench.plans import Plan, Status
 from drawndose.bench.preparation import Preparation as Made
 from drawndose.bench.safeguards import preparation_findings
 from drawndose.department.ledger.append import append, now
@@ -24,11 +23,9 @@ from drawndose.department.people.models import Person
 from drawndose.department.work import shelf
 from drawndose.department.work.change import change, nanolitres, volume_words
 from drawndose.department.work.models import Container, DueDose, Order, Preparation
-from drawndose.department.work.orders import reading_of
 from drawndose.department.work.places import local
-from drawndose.department.work.policy import policy
+from drawndose.department.work.planning import picked, plan_of
 from drawndose.quantities import Fault, Refused, gather, read_quantity
-from drawndose.reference import Catalogue, load
 
 
 def begin(order: Order, *, by: Person, dose: DueDose | None = None, key: str | None = None) -> Preparation:
@@ -58,16 +55,14 @@ def choose(
     by: Person,
     version: int,
     accept: str = "",
+    answers: Mapping[str, str] | None = None,
     key: str | None = None,
 ) -> Plan:
-    """Plan with these containers, instruments and cup. The plan is kept only when it can be followed; it comes back in any case."""
-    chosen = {
-        "containers": [_snapshot(one) for one in _as_they_are(containers)],
-        "instruments": list(instruments),
-        "cup": cup,
-        "accept": accept,
-        "at": now().isoformat(),
-    }
+    """Plan with these containers, instruments and cup. The plan is kept only when it can be followed; it comes back in any case.
+
+    With another plan the steps begin anew. accept and answers: see `picked`.
+    """
+    chosen = picked(containers, instruments, cup, accept=accept, answers=answers)
     found = plan_of(made, chosen)
     if found.status is not Status.READY or found.limit is None or found.fill is None:
         return found
@@ -82,82 +77,11 @@ def choose(
             content={"chosen": chosen},
             chosen=chosen,
             plan=plan_data(found),
+            steps_done=[],
             limit_at=found.limit.until,
             total_nl=nanolitres(found.fill.total, "fill"),
         )
     return found
-
-
-DRAWABLE = {"received", "opened"}
-"""The states of a container that may be drawn from."""
-SEEN = ("left_nl", "opened_at", "discard_after", "kept", "bedside", "owner_id")
-"""What of a container can change, and is kept with the plan: what was planned stays what was planned."""
-
-
-def _as_they_are(containers: Sequence[Container]) -> list[Container]:
-    """The containers as the storage has them now. Refused for one that nobody may draw from."""
-    rows = Container.objects.select_related("owner").in_bulk([one.pk for one in containers])
-    gather(
-        [
-            Fault(
-                field="container",
-                rule=f"it is {row.state}",
-                came=f"{row.presentation}, lot {row.lot}",
-                accepted="another container",
-            )
-            for row in rows.values()
-            if row.state not in DRAWABLE
-        ]
-    )
-    return list(rows.values())
-
-
-def _snapshot(container: Container) -> dict[str, Any]:
-    values = {name: getattr(container, name) for name in SEEN}
-    return {"id": container.pk} | {
-        name: value.isoformat() if isinstance(value, date) else value for name, value in values.items()
-    }
-
-
-def _as_seen(row: Container, seen: dict[str, Any]) -> Container:
-    """The container as it was when the plan was made (not to be saved)."""
-    row.left_nl, row.kept, row.bedside = seen["left_nl"], seen["kept"], seen["bedside"]
-    row.owner_id = seen["owner_id"]
-    row.opened_at = datetime.fromisoformat(seen["opened_at"]) if seen["opened_at"] else None
-    row.discard_after = date.fromisoformat(seen["discard_after"]) if seen["discard_after"] else None
-    return row
-
-
-def plan_of(made: Preparation, chosen: dict[str, Any] | None = None, *, live: bool = False) -> Plan:
-    """The engine's plan for this preparation: as its containers were when they were chosen, or, live, as they are now."""
-    picked = chosen if chosen is not None else made.chosen
-    book = load()
-    seen = {one["id"]: one for one in picked.get("containers", [])}
-    rows = Container.objects.select_related("owner", "site").in_bulk(list(seen))
-    have = [
-        shelf.hand(row if live else _as_seen(row, seen[row.pk]), person=made.order.patient) for row in rows.values()
-    ]
-    tools = [book.instrument(ident) for ident in picked.get("instruments", [])] or list(book.instruments)
-    cups = [cup for cup in book.cups if cup.id == picked.get("cup")]
-    settings = policy()
-    if picked.get("accept"):
-        line, _, on = picked["accept"].partition("@")
-        settings = replace(settings, accepted_line=read_quantity(line).to("mL").value, accepted_on=on)
-    return plan(
-        reading_of(made.order.text),
-        containers=have,
-        instruments=(*tools, *cups),
-        policy=settings,
-        started=local(made.order.site, made.started_at),
-        now=local(made.order.site, max(now(), made.started_at)) if live else _chosen_at(made, picked),
-        catalogue=book,
-    )
-
-
-def _chosen_at(made: Preparation, picked: dict[str, Any]) -> datetime:
-    """When the containers were chosen: what was in date then stays planned; what is given is judged by its own limit."""
-    moment = datetime.fromisoformat(picked["at"]) if "at" in picked else made.started_at
-    return local(made.order.site, max(moment, made.started_at))
 
 
 def drawn(
@@ -336,13 +260,13 @@ def _made(made: Preparation, found: Plan, **more: Any) -> Made:
 
 __all__ = [
     "TO_WRITE",
-    "Catalogue",
     "begin",
     "break_off",
     "choose",
     "drawn",
     "judged_now",
     "label",
+    "picked",
     "plan_of",
     "read_again",
 ]

@@ -1,0 +1,103 @@
+"""What a plan is made with: shut containers that count together, and what the preparer answers where the order leaves it open."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from tests.department.scene import BOTTLE, SALINE, order, received, scene
+
+pytestmark = pytest.mark.usefixtures("storage")
+
+AMPOULE, RACEMIC = "epinephrine-1mg-1ml-ampoule", "racepinephrine-11.25mg-0.5ml"
+VIAL, WATER = "colistimethate-150mg-vial", "sterile-water-unit-dose"
+
+
+def begun(text: str):
+    from drawndose.department.work import preparing
+
+    on = scene()
+    return on, preparing.begin(order(on, text), by=on.ana)
+
+
+def test_shut_containers_of_two_lots_make_one_dose() -> None:
+    from drawndose.department.work import preparing
+
+    on, made = begun("epinephrine 5 mg by nebulizer once")
+    first = [received(on, AMPOULE, "1 mL") for _ in range(3)]
+    later = [received(on, AMPOULE, "1 mL", lot="9B7", expiry=date(2098, 1, 31)) for _ in range(2)]
+    few = preparing.choose(made, first + later[:1], [], "cup-6", by=on.ana, version=made.version)
+    assert few.status.value == "stopped"
+    made.refresh_from_db()
+    assert made.state == "begun"
+    found = preparing.choose(made, first + later, [], "cup-6", by=on.ana, version=made.version)
+    assert (found.status.value, found.takes[0].containers) == ("ready", 5)
+    preparing.drawn(made, ["5 mL"], by=on.ana, version=made.version)
+    assert made.draw_set.count() == 5
+    for one in first + later:
+        one.refresh_from_db()
+        assert (one.state, one.left_nl) == ("emptied", 0)
+
+
+def test_the_earliest_day_of_several_counts() -> None:
+    from drawndose.department.work import preparing
+    from drawndose.department.work.models import Container
+
+    on, made = begun("epinephrine 5 mg by nebulizer once")
+    ampoules = [received(on, AMPOULE, "1 mL") for _ in range(5)]
+    Container.objects.filter(pk=ampoules[3].pk).update(expiry=date(2020, 1, 31))
+    found = preparing.choose(made, ampoules, [], "cup-6", by=on.ana, version=made.version)
+    assert "31 Jan 2020" in found.findings[0].says
+
+
+def test_what_the_preparer_answers_is_kept_with_the_plan() -> None:
+    from drawndose.department.work import preparing
+
+    on, made = begun("racepinephrine 0.5 mL of 2.25 % by nebulizer once")
+    have = [received(on, RACEMIC, "0.5 mL"), received(on, SALINE, "3 mL")]
+    asked = preparing.choose(made, have, [], "cup-6", by=on.ana, version=made.version)
+    (question,) = [one for one in asked.questions if one.blocking]
+    assert question.options == ("made up to 3 mL", "made up to 5 mL")
+    answers = {"fill": "made up to 3 mL"}
+    found = preparing.choose(made, have, [], "cup-6", by=on.ana, version=made.version, answers=answers)
+    assert found.fill is not None
+    assert (found.status.value, found.fill.total) == ("ready", 3)
+    assert made.chosen["answers"] == answers
+    again = preparing.plan_of(made)
+    assert (again.fill, again.order.text) == (found.fill, "racepinephrine 0.5 mL of 2.25 % by nebulizer once")
+
+
+def test_an_equivalence_is_answered_by_its_own_option() -> None:
+    from drawndose.department.work import preparing
+
+    on, made = begun("colistimethate 1 million units by nebulizer twice daily to 3 mL with normal saline")
+    have = [received(on, VIAL, "150 mg"), received(on, SALINE, "3 mL"), received(on, WATER, "3 mL")]
+    asked = preparing.plan_of(made, preparing.picked(have, [], "cup-6"))
+    (question,) = [one for one in asked.questions if one.blocking]
+    answers = {"equivalence": question.options[0]}
+    told = preparing.plan_of(made, preparing.picked(have, [], "cup-6", answers=answers))
+    assert told.policy.equivalences == ("expert-society",)
+    assert [one.field for one in told.questions if one.blocking] == []
+
+
+def test_an_answer_never_takes_the_place_of_what_the_order_says() -> None:
+    from drawndose.department.work import preparing
+
+    on, made = begun("albuterol 2.5 mg by nebulizer, made up to 3 mL with sodium chloride 0.9 %, every 4 hours")
+    have = [received(on, BOTTLE, "20 mL"), received(on, SALINE, "3 mL")]
+    answers = {"fill": "made up to 5 mL", "diluent": "with sterile water"}
+    found = preparing.plan_of(made, preparing.picked(have, [], "cup-6", answers=answers))
+    assert found.fill is not None
+    assert (found.fill.total, found.fill.diluent) == (3, "sodium chloride 0.9 %")
+
+
+def test_a_plan_made_again_begins_its_steps_anew() -> None:
+    from drawndose.department.work import preparing
+    from drawndose.department.work.models import Preparation
+    from tests.department.scene import planned
+
+    made, bottle, saline = planned(scene())
+    Preparation.objects.filter(pk=made.pk).update(steps_done=[{"step": 1}])
+    preparing.choose(made, [bottle, saline], [], "cup-6", by=made.by, version=made.version)
+    assert made.steps_done == []
