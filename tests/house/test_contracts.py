@@ -9,13 +9,14 @@ import pytest
 from tools import exact
 
 ROOT = Path(__file__).parents[2]
-STOREYS = ("cli", "department", "science", "bench", "reference", "quantities")
+STOREYS = ("cli", "department", "paper", "science", "bench", "reference", "quantities")
+DEPARTMENT = ("pages", "web", "printing", "work", "people", "ledger")
 
 
 @pytest.fixture
 def skeleton(tmp_path: Path) -> Path:
-    """Six empty storeys under the project's own contracts."""
-    for storey in STOREYS:
+    """Seven empty storeys, and the parts of the department, under the project's own contracts."""
+    for storey in (*STOREYS, *(f"department/{part}" for part in DEPARTMENT)):
         (tmp_path / "drawndose" / storey).mkdir(parents=True)
         (tmp_path / "drawndose" / storey / "__init__.py").touch()
     (tmp_path / "drawndose" / "__init__.py").touch()
@@ -35,9 +36,10 @@ def test_clean_house_is_accepted(skeleton: Path) -> None:
     (skeleton / "drawndose/reference/__init__.py").write_text("import tomllib, pathlib\nimport drawndose.quantities\n")
     (skeleton / "drawndose/department/__init__.py").write_text("import django\nimport drawndose.bench\n")
     (skeleton / "drawndose/science/__init__.py").write_text("import math, numpy\nimport drawndose.bench\n")
-    (skeleton / "drawndose/cli/__init__.py").write_text("import sys, time\nimport drawndose.bench\n")
+    (skeleton / "drawndose/paper/__init__.py").write_text("import pathlib\nimport drawndose.bench\n")
+    (skeleton / "drawndose/cli/__init__.py").write_text("import sys, time\nimport drawndose.paper\n")
     status, report = lint_imports(skeleton)
-    assert (status, "4 kept, 0 broken" in report) == (0, True), report
+    assert (status, "5 kept, 0 broken" in report) == (0, True), report
 
 
 @pytest.mark.parametrize(
@@ -51,9 +53,18 @@ def test_clean_house_is_accepted(skeleton: Path) -> None:
         ("reference", "drawndose.science"),
         ("science", "drawndose.cli"),
         ("science", "drawndose.department"),
+        ("paper", "drawndose.department"),
+        ("paper", "drawndose.science"),
+        ("science", "drawndose.paper"),
+        ("bench", "drawndose.paper"),
         ("bench", "drawndose.department"),
         ("cli", "drawndose.department"),
         ("department", "drawndose.cli"),
+        ("department/ledger", "drawndose.department.people"),
+        ("department/people", "drawndose.department.work"),
+        ("department/work", "drawndose.department.printing"),
+        ("department/printing", "drawndose.department.web"),
+        ("department/web", "drawndose.department.pages"),
         ("quantities", "numpy"),
         ("reference", "math"),
         ("bench", "statistics"),
@@ -71,7 +82,7 @@ def test_planted_import_is_caught(skeleton: Path, storey: str, fault: str) -> No
     (skeleton / f"drawndose/{storey}/deep.py").write_text(f"def later():\n    import {fault}\n")
     status, report = lint_imports(skeleton)
     assert status == 1, report
-    assert f"drawndose.{storey}.deep -> {fault}" in report
+    assert f"drawndose.{storey.replace('/', '.')}.deep -> {fault}" in report
 
 
 def test_folder_without_a_storey_is_caught(skeleton: Path) -> None:
