@@ -9,7 +9,7 @@ STORED = tests/department/ledger tests/department/work
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help start test check docs system lock clean perf-speed perf-fuzz
+.PHONY: help start test check docs system lock clean perf-speed perf-fuzz perf-safety
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' Makefile
@@ -46,8 +46,12 @@ perf-speed: .venv/dev.stamp ## time the engine, the command line, the page and t
 	$(BIN)/python perf/speed.py
 	$(BIN)/python perf/sureness.py
 
-perf-fuzz: .venv/dev.stamp ## try the engine on many invented orders
+perf-fuzz: .venv/dev.stamp ## try the engine on many invented orders, and the readers on many codes
 	$(BIN)/python perf/fuzz.py
+	$(BIN)/python perf/fuzz_codes.py
+
+perf-safety: .venv/dev.stamp ## count false stops on 2,000 correct preparations, and missed faults
+	PYTHONPATH=. $(BIN)/python perf/safety.py
 
 # The stamps make an environment that is brought up to date only when its lock or the project file has changed.
 # --no-build-isolation: the build tool is in the lock too, so nothing unpinned is fetched.
