@@ -193,6 +193,8 @@ def test_more_readings_than_are_shown_are_said_to_be_there() -> None:
 
 def test_a_separator_elsewhere_shows_that_the_scanner_sends_them() -> None:
     assert told("]d2010031234567890621S\x1d10AB1217270200") == "(01)00312345678906 (21)S (10)AB1217270200"
+    # one at the very end could be what the scanner puts behind every code
+    assert told("]d2010031234567890610AB1217270200\x1d").startswith("SEPARATOR")
     assert told("]d2010031234567890610AB1217270200", sent=True) == "(01)00312345678906 (10)AB1217270200"
 
 

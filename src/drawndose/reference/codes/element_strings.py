@@ -57,7 +57,7 @@ def read(data: str, *, year: int, separators_sent: bool = False) -> Found:
     separators_sent: this scanner is known to send separators. A separator between two fields of the data says so too.
     """
     plain, wrong = _plain(data, year)
-    if plain is not None and (separators_sent or SEPARATOR in data):
+    if plain is not None and (separators_sent or SEPARATOR in data.rstrip(SEPARATOR)):
         return Found(plain, (), ())
     search = _Search(data, year)
     others = tuple(one for one in search if one != plain)

@@ -147,17 +147,18 @@ def _together(parts: tuple[Part, ...], heard: list[_Heard]) -> Scan:
     """Every combination of the readings that agrees with itself; the first is the plain one, when each has one."""
     broken_off = any(one.broken_off for one in heard)
     kept: list[Reading] = []
-    wrong: list[tuple[Fault, ...]] = []
+    wrong: tuple[Fault, ...] = ()
     combinations = product(*(one.readings for one in heard))
     for chosen in islice(combinations, MOST_TOGETHER):
         merged, faults = _merged(chosen)
         if not faults:
             kept.append(merged)
-        wrong.append(faults)
+        wrong = wrong or faults
+        if len(kept) > MOST_READINGS:
+            break
     broken_off = broken_off or next(combinations, None) is not None
     if not kept:
-        plain = [fault for one in heard for fault in one.faults]
-        raise Refused(plain or wrong[0])
+        raise Refused([fault for one in heard for fault in one.faults] or wrong)
     asked = broken_off or len(kept) > 1 or not kept[0].plain
     question = next((one.question for one in heard if len(one.readings) > 1), Question.SEPARATOR)
     more = broken_off or len(kept) > MOST_READINGS
