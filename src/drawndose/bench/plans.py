@@ -22,6 +22,7 @@ from drawndose.bench.order import Order, Question
 from drawndose.bench.osmolarity import estimate
 from drawndose.bench.policy import Policy
 from drawndose.bench.safeguards import each_ordered, in_order, order_findings
+from drawndose.bench.safeguards.typed import Typed, text_findings
 from drawndose.bench.safeguards.additives import Additive, carried_into_cup
 from drawndose.bench.scales import scale_questions
 from drawndose.bench.search import (
@@ -121,7 +122,12 @@ def plan(
         asked = (Question(field="drug", asks="Which drug? The order names none."),)
     if any(question.blocking for question in asked):
         return Plan(status=Status.ASK, order=order, doses=doses, questions=asked, policy=settings, cup=bench.cup)
-    on_order = order_findings(each_ordered(order, doses, book, settings, started))
+    on_order = in_order(
+        [
+            *order_findings(each_ordered(order, doses, book, settings, started)),
+            *text_findings(Typed("order", order.text)),
+        ]
+    )
     if any(one.level is Level.STOP for one in on_order):
         return _stopped(order, doses, asked, on_order, bench)
     found = search(doses, bench)
