@@ -34,7 +34,7 @@ class Site(models.Model):
 
 
 class Patient(models.Model):
-    """A person who gets doses: two identifiers, allergies as said, weight with its day."""
+    """A person who gets doses: two identifiers, allergies as said, weight with its day. version: see Versioned."""
 
     name = models.CharField(max_length=120)
     born = models.DateField()
@@ -43,6 +43,7 @@ class Patient(models.Model):
     allergies_asked = models.BooleanField(default=False)
     weight_g = models.PositiveIntegerField(null=True)
     weighed_on = models.DateField(null=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints = [
@@ -54,7 +55,11 @@ class Patient(models.Model):
 
 
 class Order(Versioned):
-    """What a prescriber wrote, as it was written. Due doses come out of its frequency."""
+    """What a prescriber wrote, as it was written. Due doses come out of its frequency.
+
+    first_at: when the first dose is due. next_at: the first dose that is not planned yet; None where none will be. weight_g: what a
+    dose by weight is reckoned with, as it was when the order was complete: a later weighing changes no dose by itself.
+    """
 
     patient = models.ForeignKey(Patient, on_delete=models.PROTECT)
     site = models.ForeignKey(Site, on_delete=models.PROTECT)
@@ -64,6 +69,10 @@ class Order(Versioned):
     spoken = models.BooleanField(default=False)
     read_back = models.BooleanField(default=False)
     reason = models.CharField(max_length=200, blank=True)
+    first_at = models.DateTimeField(null=True)
+    next_at = models.DateTimeField(null=True)
+    weight_g = models.PositiveIntegerField(null=True)
+    weighed_on = models.DateField(null=True)
     replaces = models.OneToOneField("self", on_delete=models.PROTECT, null=True, related_name="replaced_by")
 
     class Meta:
@@ -71,7 +80,10 @@ class Order(Versioned):
             CheckConstraint(condition=_in(ORDER), name="order_state"),
             CheckConstraint(condition=Q(spoken=False) | Q(read_back=True), name="spoken_order_was_read_back"),
         ]
-        indexes = [models.Index(fields=["patient", "state"], name="order_patient")]
+        indexes = [
+            models.Index(fields=["patient", "state"], name="order_patient"),
+            models.Index(fields=["state", "next_at"], name="order_next"),
+        ]
 
 
 class DueDose(Versioned):
@@ -120,6 +132,7 @@ class Container(Versioned):
         indexes = [
             models.Index(fields=["state", "expiry"], name="container_next"),
             models.Index(fields=["presentation", "lot"], name="container_lot"),
+            models.Index(fields=["lot"], name="container_recall"),
         ]
 
 
@@ -160,7 +173,11 @@ class Preparation(Versioned):
                 name="one_open_preparation_for_a_dose",
             ),
         ]
-        indexes = [models.Index(fields=["state", "limit_at"], name="preparation_limit")]
+        indexes = [
+            models.Index(fields=["state", "limit_at"], name="preparation_limit"),
+            models.Index(fields=["started_at"], name="preparation_started"),
+            models.Index(fields=["given_at"], name="preparation_given"),
+        ]
 
 
 class Draw(models.Model):
@@ -183,6 +200,39 @@ class Setting(models.Model):
     name = models.CharField(max_length=60, primary_key=True)
     value = models.TextField()
     reason = models.TextField()
+
+
+class StockLevel(models.Model):
+    """What a department keeps of one presentation: how many doses are too few, and what one dose takes, in nL."""
+
+    presentation = models.CharField(max_length=80, primary_key=True)
+    reorder_at = models.PositiveIntegerField(null=True)
+    dose_nl = models.PositiveBigIntegerField(null=True)
+    reason = models.TextField()
+
+    class Meta:
+        constraints = [CheckConstraint(condition=Q(dose_nl__isnull=True) | Q(dose_nl__gte=1), name="a_dose_is_some")]
+
+
+class Silence(models.Model):
+    """A caution that one person has silenced for one product, until a day: it is folded for them, and counted for all."""
+
+    by = models.ForeignKey(Person, on_delete=models.PROTECT)
+    rule = models.CharField(max_length=60)
+    presentation = models.CharField(max_length=80)
+    reason = models.TextField()
+    since = models.DateTimeField()
+    until = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True)
+
+    class Meta:
+        constraints = [
+            CheckConstraint(condition=Q(until__gt=F("since")), name="a_silence_lasts"),
+            UniqueConstraint(
+                fields=["by", "rule", "presentation"], condition=Q(ended_at__isnull=True), name="one_silence_at_a_time"
+            ),
+        ]
+        indexes = [models.Index(fields=["rule", "since"], name="silence_rule")]
 
 
 class Draft(models.Model):
