@@ -14,7 +14,7 @@ from drawndose.reference import Container, How, Origin, Presentation, load
 CHAPTER = Origin(source="usp-797-immediate-use", at="immediate use", how=How.SECONDARY)
 IV_TIP = Origin(source="wrong-route-two-adults", at="nebulizer solution given into a vein", how=How.SECONDARY)
 DOUBLE = Origin(source="ismp-double-checks", at="judicious use", how=How.READ)
-NIOSH = Origin(source="niosh-hazardous-drugs-2024", at="entries not seen", how=How.MEMORY)
+NIOSH = Origin(source="niosh-hazardous-drugs-2024", at="inhaled drugs", how=How.MEMORY)
 SINGLE = Origin(source="saline-label-3-ml", at="Directions", how=How.READ)
 
 
