@@ -2,25 +2,33 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.db import transaction
 
 from drawndose.bench.findings import Finding
+from drawndose.bench.moments import told
 from drawndose.bench.safeguards import preparation_findings
 from drawndose.department.ledger.append import now
+from drawndose.department.ledger.models import Event
 from drawndose.department.people.models import Person
 from drawndose.department.work import shelf
 from drawndose.department.work.change import change, millilitres, volume_words
 from drawndose.department.work.models import Preparation
 from drawndose.department.work.places import local
 from drawndose.department.work.preparing import _made, plan_of
-from drawndose.quantities import Fault, gather
+from drawndose.quantities import Fault, Refused, gather
 from drawndose.reference import load
 
 OBSERVED = ("pulse", "respiratory rate", "oxygen saturation", "breath sounds", "peak flow")
 """What may be noted before and after. Nothing here diagnoses."""
+
+
+UNDO = timedelta(seconds=10)
+"""So long "given" and "not given" can be taken back by the one who pressed it."""
+LATE = timedelta(seconds=20)
+"""So much longer the server accepts it: a slow network is not the person's."""
 
 
 def give(
@@ -31,12 +39,16 @@ def give(
     by: Person,
     version: int,
     observed: dict[str, str] | None = None,
+    started: datetime | None = None,
     key: str | None = None,
 ) -> None:
-    """Record that giving starts now. Refused unless both identifiers match, the label stands, and the limit is not past."""
+    """Record that giving starts now, or started at an earlier moment that is written down only now.
+
+    Refused unless both identifiers match, the label stands, and the limit is not past.
+    """
     patient = made.order.patient
     matched = (number.strip() == patient.number) + (born.strip() == patient.born.isoformat())
-    moment = local(made.order.site, now())
+    moment = _started(made, started)
     state = _made(
         made, plan_of(made), given_by=by.username, given_at=moment, identifiers=matched, at_once=by.pk == made.by_id
     )
@@ -51,10 +63,42 @@ def give(
     gather([Fault(field="giving", rule=one.says, came=f"{number}, {born}", accepted=one.do) for one in stops])
     with transaction.atomic():
         content = {"before": observed or {}, "given_at": moment.isoformat()}
-        values: dict[str, Any] = {"given_by": by, "given_at": moment, "observed": {"before": observed or {}}}
+        values: dict[str, Any] = {"given_by": by, "given_at": moment}
+        values["observed"] = {**made.observed, "before": observed or {}}
         change(made, "preparation", "preparation.given", by=by, version=version, key=key, content=content, **values)
         if made.dose is not None:
             change(made.dose, "dose", "dose.given", by=by, version=made.dose.version)
+
+
+def _started(made: Preparation, started: datetime | None) -> datetime:
+    """When giving starts: now, or when it is said to have; never before it was prepared, never in the future."""
+    moment = local(made.order.site, now())
+    if started is None:
+        return moment
+    if started > moment or started < made.started_at:
+        rule = "giving starts after preparing began, and not in the future"
+        accepted = f"a time from {told(local(made.order.site, made.started_at))} to {told(moment)}"
+        raise Refused([Fault(field="started", rule=rule, came=told(started), accepted=accepted)])
+    return started
+
+
+def take_back(made: Preparation, *, by: Person, version: int, key: str | None = None) -> None:
+    """Take "given" or "not given" back, when it was pressed by mistake. Refused for another person, and after some seconds."""
+    last = Event.objects.filter(subject_kind="preparation", subject=str(made.pk)).order_by("-number").first()
+    faults = []
+    if last is not None and last.actor != by.username:
+        faults.append(Fault(field="undo", rule="another person pressed it", came=by.name, accepted=last.actor))
+    if last is not None and now() - last.at > UNDO + LATE:
+        came, accepted = f"{int((now() - last.at).total_seconds())} s", f"{int(UNDO.total_seconds())} s"
+        faults.append(
+            Fault(field="undo", rule="it can be taken back for some seconds only", came=came, accepted=accepted)
+        )
+    gather(faults)
+    with transaction.atomic():
+        values: dict[str, Any] = {"given_by": None, "given_at": None}
+        change(made, "preparation", "preparation.taken_back", by=by, version=version, key=key, **values)
+        if made.dose is not None:
+            change(made.dose, "dose", "dose.taken_back", by=by, version=made.dose.version)
 
 
 def not_given(made: Preparation, *, by: Person, version: int, reason: str, told: str, key: str | None = None) -> None:
@@ -98,52 +142,54 @@ def close(
     witness: Person | None = None,
     ended_at: datetime | None = None,
     observed: dict[str, str] | None = None,
+    outcome: str = "",
+    stream: str = "",
     key: str | None = None,
 ) -> tuple[Finding, ...]:
     """Close: prepared is what was given, wasted and left. A difference needs a reason; waste of a controlled drug its witness.
 
-    Findings come back, and nothing is closed, while something does not add up and no reason was given.
+    outcome: how it was taken, "tolerated" or why it was stopped. stream: where waste went. Findings come back, and nothing is
+    closed, while something does not add up and no reason was given.
     """
+    _ended(made, ended_at)
+    amounts = {"given_nl": given_nl, "wasted_nl": wasted_nl, "left_nl": left_nl}
     total = made.total_nl if made.total_nl is not None and made.draw_set.exists() else 0
-    judged: tuple[Finding, ...] = ()
-    if total:
-        state = _made(
-            made,
-            plan_of(made),
-            given=millilitres(given_nl),
-            wasted=millilitres(wasted_nl),
-            left=millilitres(left_nl),
-            witness=witness.username if witness else "",
-        )
-        judged = tuple(
-            one for one in preparation_findings(state) if one.rule in {"waste-does-not-add-up", "waste-witness"}
-        )
+    judged = _added_up(made, amounts, witness) if total else ()
     if any(one.rule == "waste-witness" for one in judged) or (judged and not reason.strip()):
         return judged
+    seen = {"after": observed or {}, "outcome": outcome, "stream": stream}
+    content = {
+        "prepared_nl": str(total),
+        **{name: str(nl) for name, nl in amounts.items()},
+        **seen,
+        "witness": witness.username if witness else "",
+        "ended_at": ended_at.isoformat() if ended_at else "",
+    }
+    values: dict[str, Any] = {
+        "witness": witness,
+        "ended_at": ended_at,
+        "observed": {**made.observed, **seen},
+        **amounts,
+    }
     with transaction.atomic():
-        change(
-            made,
-            "preparation",
-            "preparation.closed",
-            by=by,
-            version=version,
-            reason=reason,
-            key=key,
-            content={
-                "prepared_nl": str(total),
-                "given_nl": str(given_nl),
-                "wasted_nl": str(wasted_nl),
-                "left_nl": str(left_nl),
-            },
-            given_nl=given_nl,
-            wasted_nl=wasted_nl,
-            left_nl=left_nl,
-            witness=witness,
-            ended_at=ended_at,
-            observed={**made.observed, "after": observed or {}},
-        )
+        event = "preparation.closed"
+        change(made, "preparation", event, by=by, version=version, reason=reason, key=key, content=content, **values)
         _put_away(made, by)
     return ()
+
+
+def _ended(made: Preparation, ended_at: datetime | None) -> None:
+    if ended_at is not None and not (made.given_at or made.started_at) <= ended_at <= now():
+        rule = "giving ends after it starts, and not in the future"
+        accepted = f"a time up to {told(local(made.order.site, now()))}"
+        raise Refused([Fault(field="ended", rule=rule, came=told(local(made.order.site, ended_at)), accepted=accepted)])
+
+
+def _added_up(made: Preparation, amounts: dict[str, int], witness: Person | None) -> tuple[Finding, ...]:
+    given, wasted, left = (millilitres(nl) for nl in amounts.values())
+    who = witness.username if witness else ""
+    state = _made(made, plan_of(made), given=given, wasted=wasted, left=left, witness=who)
+    return tuple(one for one in preparation_findings(state) if one.rule in {"waste-does-not-add-up", "waste-witness"})
 
 
 def _put_away(made: Preparation, by: Person) -> None:

@@ -48,6 +48,15 @@ def _share(text: str, field: str) -> object:
     return quantity.base
 
 
+def _count(text: str, field: str) -> int | None:
+    """A whole number; "never" for a prompt that is not wanted."""
+    if text == "never":
+        return None
+    if not (text.isascii() and text.isdecimal() and 0 < int(text) < 1000):
+        raise Refused([Fault(field=field, rule="a whole number, or never", came=text, accepted="20, never")])
+    return int(text)
+
+
 def _truth(text: str, field: str) -> bool:
     if text not in {"yes", "no"}:
         raise Refused([Fault(field=field, rule="yes or no", came=text, accepted="yes, no")])
@@ -109,8 +118,31 @@ CHOICES = (
     Choice(name="caution_above", means="permissible error that is cautioned", accepts="15 %", read=_share),
     Choice(name="refuse_above", means="permissible error that is not offered", accepts="20 %", read=_share),
 )
-"""Every setting that can be chosen, in the order of the page."""
+"""Every setting of the engine that can be chosen, in the order of the page."""
 BY_NAME = {one.name: one for one in CHOICES}
+
+OBSERVING = (
+    Choice(
+        name="pulse_rise",
+        means="a pulse that rose by more than this, per min, prompts to look (a rule in use, read on one teaching page)",
+        accepts="20, never",
+        read=_count,
+    ),
+    Choice(
+        name="rate_above",
+        means="breaths above this, per min, prompt to look (from memory)",
+        accepts="30, never",
+        read=_count,
+    ),
+    Choice(
+        name="saturation_below",
+        means="oxygen saturation below this, %, prompts to look (from memory)",
+        accepts="90, never",
+        read=_count,
+    ),
+)
+"""What prompts to look again before and after giving. A prompt diagnoses nothing; `observing` holds the defaults."""
+EVERY = BY_NAME | {one.name: one for one in OBSERVING}
 
 
 def policy() -> Policy:
@@ -123,6 +155,8 @@ def _policy(texts: dict[str, str]) -> Policy:
     made: dict[str, object] = {}
     faults: list[Fault] = []
     for name, text in texts.items():
+        if name not in BY_NAME:
+            continue
         try:
             made[name] = BY_NAME[name].read(text.strip(), name)
         except Refused as refused:
@@ -140,8 +174,8 @@ def _policy(texts: dict[str, str]) -> Policy:
 def choose(name: str, text: str, *, reason: str, by: Person, key: str | None = None) -> None:
     """Choose a setting; an empty text goes back to the shipped default. Refused when it cannot be, or without a reason."""
     faults = []
-    if name not in BY_NAME:
-        faults.append(Fault(field="setting", rule="no such setting", came=name, accepted=", ".join(BY_NAME)))
+    if name not in EVERY:
+        faults.append(Fault(field="setting", rule="no such setting", came=name, accepted=", ".join(EVERY)))
     if not reason.strip():
         faults.append(
             Fault(field="reason", rule="a reason is needed", came=reason, accepted="who decided it, and when")
@@ -160,6 +194,7 @@ def choose(name: str, text: str, *, reason: str, by: Person, key: str | None = N
         )
         Setting.objects.filter(name=name).delete()
         if text.strip():
+            EVERY[name].read(text.strip(), name)
             Setting.objects.create(name=name, value=text.strip(), reason=reason)
         policy()  # refuses what cannot stand beside the others, and the transaction is undone
 

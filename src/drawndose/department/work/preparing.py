@@ -25,7 +25,7 @@ from drawndose.department.work.change import change, nanolitres, volume_words
 from drawndose.department.work.models import Container, DueDose, Order, Preparation
 from drawndose.department.work.places import local
 from drawndose.department.work.planning import picked, plan_of
-from drawndose.quantities import Fault, Refused, gather, read_quantity
+from drawndose.quantities import Fault, Manner, Refused, gather, read_quantity, show
 
 
 def begin(order: Order, *, by: Person, dose: DueDose | None = None, key: str | None = None) -> Preparation:
@@ -85,15 +85,16 @@ def choose(
 
 
 def drawn(
-    made: Preparation, readings: Sequence[str], *, by: Person, version: int, key: str | None = None
+    made: Preparation, readings: Sequence[str], *, by: Person, version: int, weight: str = "", key: str | None = None
 ) -> tuple[Finding, ...]:
     """Record what was read at each instrument, and take it out of the containers. Findings come back when one stops it.
 
-    readings: one volume as typed for each measured draw of the plan, in its order.
+    readings: one volume as typed for each measured draw of the plan, in its order. weight: what was drawn weighed, where it was
+    weighed; kept beside the volume and never taken for it.
     """
     found = plan_of(made, live=True)
     _follows(found)
-    volumes = _volumes(readings)
+    volumes, weighed = _volumes(readings), _weighed(weight)
     judged = _judged(made, found, readings=volumes)
     if any(one.level is Level.STOP and one.rule == "reading-beside-plan" for one in judged):
         return judged
@@ -103,17 +104,10 @@ def drawn(
         raise Refused(
             [Fault(field="reading", rule="every draw has its reading", came=str(len(volumes)), accepted=accepted)]
         )
+    content = {"readings": [str(one) for one in volumes], "weight": weighed}
+    values: dict[str, Any] = {"readings": content["readings"], "observed": {**made.observed, "weight": weighed}}
     with transaction.atomic():
-        change(
-            made,
-            "preparation",
-            "preparation.drawn",
-            by=by,
-            version=version,
-            key=key,
-            content={"readings": [str(one) for one in volumes]},
-            readings=[str(one) for one in volumes],
-        )
+        change(made, "preparation", "preparation.drawn", by=by, version=version, key=key, content=content, **values)
         for container, volume in _from_containers(made, found):
             shelf.draw(container, made, volume, by=by)
     return ()
@@ -135,7 +129,7 @@ def _volumes(readings: Sequence[str]) -> tuple[Fraction, ...]:
     found: list[Fraction] = []
     for place, text in enumerate(readings, start=1):
         try:
-            quantity = read_quantity(text, field=f"reading {place}")
+            quantity = read_quantity(text, field=f"reading {place}", manner=Manner.READING)
             if quantity.dimension != (("volume", 1),):
                 faults.append(Fault(field=f"reading {place}", rule="a volume is wanted", came=text, accepted="0.5 mL"))
             else:
@@ -144,6 +138,16 @@ def _volumes(readings: Sequence[str]) -> tuple[Fraction, ...]:
             faults += refused.faults
     gather(faults)
     return tuple(found)
+
+
+def _weighed(text: str) -> str:
+    """A weight in words; "" where none was taken. Refused for what is none."""
+    if not text.strip():
+        return ""
+    quantity = read_quantity(text, field="weight", manner=Manner.READING)
+    if quantity.dimension != (("mass", 1),) or quantity.of or not quantity.value:
+        raise Refused([Fault(field="weight", rule="a weight above nothing", came=text, accepted="0.503 g")])
+    return show(quantity)
 
 
 def _from_containers(made: Preparation, found: Plan) -> list[tuple[Container, int]]:

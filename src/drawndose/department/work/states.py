@@ -20,11 +20,12 @@ DOSE: Table = {
     "due": {"dose.begun": "being prepared", "dose.not_given": "not given", "dose.dropped": "dropped"},
     "being prepared": {"dose.prepared": "prepared", "dose.released": "due", "dose.not_given": "not given"},
     "prepared": {"dose.given": "given", "dose.not_given": "not given", "dose.released": "due"},
-    "given": {},
-    "not given": {},
+    "given": {"dose.taken_back": "prepared"},
+    "not given": {"dose.taken_back": "prepared"},
     "dropped": {},
 }
-"""A due dose. Released: what was made for it is thrown away, and it is due again. Dropped: its order ended first."""
+"""A due dose. Released: what was made for it is thrown away, and it is due again. Dropped: its order ended first.
+Taken back: see the preparation."""
 
 CONTAINER: Table = {
     "": {"container.received": "received"},
@@ -69,12 +70,15 @@ PREPARATION: Table = {
         "preparation.not_given": "not given",
         "preparation.broken_off": "broken off",
     },
-    "given": {"preparation.closed": "closed"},
-    "not given": {"preparation.closed": "closed"},
+    "given": {"preparation.taken_back": "labelled", "preparation.closed": "closed"},
+    "not given": {"preparation.taken_back": "labelled", "preparation.closed": "closed"},
     "broken off": {"preparation.closed": "closed"},
     "closed": {"preparation.noted": "closed"},
 }
-"""A preparation. What the preparer gives at once still gets its label's content; printing it is another matter."""
+"""A preparation. What the preparer gives at once still gets its label's content; printing it is another matter.
+
+Taken back: "given" or "not given" was pressed by mistake; only for some seconds, by the one who pressed it.
+"""
 
 TABLES: dict[str, Table] = {"order": ORDER, "dose": DOSE, "container": CONTAINER, "preparation": PREPARATION}
 
