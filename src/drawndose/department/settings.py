@@ -41,6 +41,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "drawndose.department.pages.idle.IdleSignOff",
 ]
 ROOT_URLCONF = "drawndose.department.urls"
 WSGI_APPLICATION = "drawndose.department.wsgi.application"

@@ -34,6 +34,16 @@ def allowed(*rights: Right) -> Callable[[View], View]:
     return guard
 
 
+def signed_in(view: View) -> View:
+    """Only for signed-in persons, whatever they may do."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, *args: Any, **more: Any) -> HttpResponse:
+        return view(request, *args, **more) if request.user.is_authenticated else _to_sign_in(request)
+
+    return guarded
+
+
 def _to_sign_in(request: HttpRequest) -> HttpResponse:
     """The sign-in page, and back to here afterwards. A part that htmx asked for takes the whole page along."""
     back = request.get_full_path() if request.method in {"GET", "HEAD"} else reverse("board")

@@ -10,6 +10,8 @@ from django.urls import NoReverseMatch, reverse
 
 from drawndose.department.ledger.models import Kind
 from drawndose.department.ledger.storage import kind_of_records
+from drawndose.department.pages.veil import veil_part
+from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
 from drawndose.department.web.page import LIGHTS
 from drawndose.department.web.views import light_of
@@ -39,6 +41,11 @@ def _there(name: str) -> bool:
     return True
 
 
+def places_of(person: Person) -> list[tuple[str, str]]:
+    """The places that this person may see, as address name and word."""
+    return [(name, word) for name, word, right in PLACES if person.may(right) and _there(name)]
+
+
 def page(request: HttpRequest, template: str, context: dict[str, Any], status: int = 200) -> HttpResponse:
     """The page, with what every page shows."""
     person = request.user if request.user.is_authenticated else None
@@ -48,8 +55,7 @@ def page(request: HttpRequest, template: str, context: dict[str, Any], status: i
         "lights": LIGHTS,
         "person": person,
         "banner": BANNERS.get(kind, "") if kind is not None else "",
-        "places": [
-            (name, word) for name, word, right in PLACES if person is not None and person.may(right) and _there(name)
-        ],
+        "places": places_of(person) if person is not None else [],
+        "veil": veil_part(request.sitting) if hasattr(request, "sitting") else None,
     }
     return render(request, template, shared | context, status=status)

@@ -65,13 +65,6 @@ def pin_faults(pin: str, field: str = "pin") -> list[Fault]:
     return []
 
 
-def first_password(person: Person, password: str, *, by: Person, reason: str = "") -> None:
-    """Set the password of someone else: it must be changed at the next sign-in. In a transaction. Every session of theirs ends."""
-    gather(password_faults(password, username=person.username, name=person.name, field="first password"))
-    record("person.password_set", person, {}, by=by, reason=reason)
-    Person.objects.filter(pk=person.pk).update(password=make_password(plain(password)), must_change=True, pin="")
-
-
 def change_password(person: Person, old: str, new: str, again: str, *, address: str) -> None:
     """Change the own password. Refused with every fault; a wrong old one is counted as a failed try."""
     faults = password_faults(new, username=person.username, name=person.name, field="new password")

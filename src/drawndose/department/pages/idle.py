@@ -1,0 +1,103 @@
+"""Idle sign-off: a tablet that lies about shows nothing. After so long without an act every page is veiled until the PIN.
+
+An act is a page that is opened, or a form that is sent. A part that htmx fetches (GET) may be the page's own doing, such as a
+board that renews itself: it is answered, and does not count. `static/department/idle.js` hides what is on the screen at the same
+moment, and tells the server of typing. A form that comes too late is not carried out: what was typed is kept as a draft, and offered
+again after the PIN. The views of `department.web` keep no records, show none, and stay open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+from urllib.parse import quote
+
+from django.contrib.auth import logout
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.urls import reverse
+
+from drawndose.department.pages import kept
+from drawndose.department.pages.acting import Outcome
+from drawndose.department.pages.page import page
+from drawndose.department.people import sittings
+
+View = TypeVar("View", bound=Callable[..., HttpResponse])
+RECORDLESS = "drawndose.department.web."
+
+
+def way_in(view: View) -> View:
+    """For the few pages that lead in and out: open while the session is veiled."""
+    view.way_in = True  # type: ignore[attr-defined]
+    return view
+
+
+def own(view: View) -> View:
+    """For the pages where a first password is changed: open before it is."""
+    view.own = True  # type: ignore[attr-defined]
+    return view
+
+
+class IdleSignOff:
+    """The middleware. It looks when the view is known, so after the guard against forged forms."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Nothing here: see process_view."""
+        return self.get_response(request)
+
+    def process_view(self, request: HttpRequest, view: View, args: Any, kwargs: Any) -> HttpResponse | None:
+        """None lets the request through; else the answer in its place."""
+        person = request.user
+        if not person.is_authenticated:
+            return None
+        request.sitting = sitting = sittings.sitting_of(request.session.session_key, person)
+        if sittings.over(sitting):
+            return _ended(request)
+        if getattr(view, "way_in", False):
+            return None
+        counts = not (request.htmx and request.method in {"GET", "HEAD"})
+        awake = sittings.act(sitting) if counts else sittings.is_open(sitting)
+        if getattr(view, "__module__", "").startswith(RECORDLESS):
+            return None
+        if not awake:
+            return _veiled(request)
+        if person.must_change and not getattr(view, "own", False):
+            return HttpResponseRedirect(reverse("me"))
+        kept.sent_again(request)
+        return None
+
+
+def _ended(request: HttpRequest) -> HttpResponse:
+    """The session is as old as it may be: signed off, and back here after the sign-in."""
+    sittings.end(request.sitting, "the session ended")
+    person, path = request.user, request.get_full_path()
+    if request.method == "POST":
+        kept.keep(request, person)
+        path = reverse("board")
+    logout(request)
+    return _go(request, f"{reverse('sign-in')}?next={quote(path)}")
+
+
+def _go(request: HttpRequest, address: str) -> HttpResponse:
+    """To an address; a part that htmx asked for takes the whole page along."""
+    if request.htmx:
+        return HttpResponse(headers={"HX-Redirect": address})
+    return HttpResponseRedirect(address)
+
+
+def _veiled(request: HttpRequest) -> HttpResponse:
+    """The veil in place of the page. A page with scripts veils itself, so that what was typed stays in it."""
+    if request.htmx:
+        return HttpResponse(headers={"HX-Trigger": "veiled", "HX-Reswap": "none"})
+    if request.method == "POST":
+        kept.keep(request, request.user)
+    back = request.get_full_path() if request.method in {"GET", "HEAD"} else reverse("kept")
+    return veil_page(request, back)
+
+
+def veil_page(request: HttpRequest, back: str, outcome: Outcome | None = None, status: int = 403) -> HttpResponse:
+    """The veil, and the way back. It shows nothing of the page behind it, not even its places."""
+    context = {"next": back, "outcome": outcome, "places": (), "veiled": True}
+    return page(request, "department/veil.html", context, status=status)
