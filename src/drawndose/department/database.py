@@ -75,7 +75,12 @@ def storage(chosen: Chosen) -> dict[str, Any]:
 
 def data_folder(chosen: Chosen) -> Path:
     """The data folder of this user, or the one that was chosen."""
-    return Path(chosen.get("data") or DATA)
+    return Path(chosen.get("data") or DATA).absolute()
+
+
+def demo_file(chosen: Chosen) -> Path:
+    """The file of the demo: one of its own, whatever the settings say of the storage."""
+    return data_folder(chosen) / "demo.sqlite3"
 
 
 def still(settings: dict[str, Any]) -> dict[str, Any]:

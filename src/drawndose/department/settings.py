@@ -28,6 +28,7 @@ INSTALLED_APPS = [
     "drawndose.department.ledger",
     "drawndose.department.people",
     "drawndose.department.work",
+    "drawndose.department.keeping",
     "drawndose.department.web",
     "drawndose.department.pages",
 ]
@@ -58,13 +59,6 @@ DATABASES = {"default": _STORAGE, "still": still(_STORAGE)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "people.Person"
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
-_JUDGE = "django.contrib.auth.password_validation."
-AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": f"{_JUDGE}MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
-    {"NAME": f"{_JUDGE}CommonPasswordValidator"},
-    {"NAME": f"{_JUDGE}NumericPasswordValidator"},
-    {"NAME": f"{_JUDGE}UserAttributeSimilarityValidator", "OPTIONS": {"user_attributes": ["username", "name"]}},
-]
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Strict"
 

@@ -1,0 +1,208 @@
+"""Import: a list in CSV into the department, all of it or nothing. A dry run lists every fault by its row, and writes nothing.
+
+The dry run is the same run, undone at its end: what it accepts is what will be accepted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import hashlib
+import io
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from django.db import IntegrityError, transaction
+
+from drawndose.department.keeping.jobs import Kind, Progress, Result, register
+from drawndose.department.keeping.lists import LISTS, Read
+from drawndose.department.keeping.lists.shape import Row
+from drawndose.department.keeping.models import Job
+from drawndose.department.ledger.append import Replayed, append
+from drawndose.department.people.models import Person
+from drawndose.department.people.roles import Right, roles_with
+from drawndose.department.work.change import Moved
+from drawndose.quantities import Fault, Refused, gather
+
+ABOUT = "Read a list (CSV, UTF-8, commas) into the department: all of it, or nothing with every fault by its row."
+EXAMPLES = """\
+  drawndose department import orders orders.csv --by ana --dry-run
+  drawndose department import containers delivery.csv --by ana
+The columns of each list stand in the reference of the department.
+"""
+MOST_BYTES, MOST_ROWS = 2_000_000, 2_000
+"""A list is written in one piece, and everyone who writes waits for it: longer ones come in parts. House settings."""
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the verb."""
+    parser.add_argument("list", choices=sorted(LISTS), help="what the list holds")
+    parser.add_argument("file", help="the file")
+    parser.add_argument("--by", required=True, metavar="USERNAME", help="who imports it")
+    parser.add_argument("--dry-run", action="store_true", help="list every fault, and write nothing")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Import, and say what was done."""
+    by = importer(args.by)
+    found = read_list(args.list, Path(args.file).read_bytes())
+    print(write_list(found, by, dry_run=args.dry_run))
+    return 0
+
+
+def importer(username: str) -> Person:
+    """The person who imports. Refused for one who may not."""
+    person = Person.objects.filter(username=username, is_active=True).first()
+    if person is None or not person.may(Right.MOVE_DATA):
+        accepted = f"a person with one of the roles {', '.join(roles_with(Right.MOVE_DATA))}"
+        raise Refused([Fault(field="by", rule="this person may not import", came=username, accepted=accepted)])
+    return person
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A list as read: its kind, what its rows are to become, by their numbers, and every fault of those that cannot be read."""
+
+    kind: str
+    digest: str
+    rows: tuple[tuple[int, Read], ...]
+    faults: tuple[Fault, ...]
+
+
+def read_list(kind: str, content: bytes, progress: Progress = lambda done, total, says: None) -> Found:
+    """Read every row. Refused for a file that is no such list; faults of rows are kept, to be told with those of writing."""
+    rows = list(_rows(kind, decode(content)))
+    read, faults = [], []
+    for place, (number, row) in enumerate(rows):
+        progress(place, len(rows), f"row {number} is read")
+        try:
+            read.append((number, LISTS[kind].read(row)))
+        except Refused as refused:
+            faults += [_at(number, fault) for fault in refused.faults]
+    digest = hashlib.sha256(kind.encode() + b"\n" + content).hexdigest()
+    return Found(kind=kind, digest=digest, rows=tuple(read), faults=tuple(faults))
+
+
+def _at(number: int, fault: Fault) -> Fault:
+    return replace(fault, field=f"row {number}, {fault.field}")
+
+
+def decode(content: bytes) -> str:
+    """The text of a file. Refused, with the reason, for another encoding than UTF-8."""
+    accepted = "CSV saved as UTF-8"
+
+    def no(rule: str, came: str) -> Refused:
+        return Refused([Fault(field="file", rule=rule, came=came, accepted=accepted)])
+
+    if len(content) > MOST_BYTES:
+        raise no("it is larger than is read at once", f"{len(content):,} bytes")
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise no("it is in UTF-16", "a mark of UTF-16 at its start")
+    if content.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
+        raise no("it is a spreadsheet's own file", "no text")
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise no("it is not in UTF-8", f"byte {content[error.start]:#04x} in line {line}") from None
+    if "\0" in text:
+        raise no(
+            "it holds a character that no text has", f"NUL in line {text.count(chr(10), 0, text.index(chr(0))) + 1}"
+        )
+    return text
+
+
+def _rows(kind: str, text: str) -> Iterator[tuple[int, Row]]:
+    """The rows by their numbers, the heading being row 1. Refused for a wrong heading, or a row of another length."""
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    try:
+        table = [[cell.strip() for cell in row] for row in reader]
+    except csv.Error as error:
+        rule = f"the quotes do not fit: {error}"
+        raise Refused([Fault(field=f"line {reader.line_num}", rule=rule, came="this line", accepted="CSV")]) from error
+    heading = [name.lower() for name in table[0]] if table else []
+    gather(_heading_faults(kind, heading))
+    filled = [(number, row) for number, row in enumerate(table[1:], start=2) if any(row)]
+    if not 1 <= len(filled) <= MOST_ROWS:
+        rule = f"a list has 1 to {MOST_ROWS:,} rows"
+        raise Refused([Fault(field="file", rule=rule, came=f"{len(filled):,}", accepted="a part of it at a time")])
+    gather(
+        Fault(
+            field=f"row {number}",
+            rule="it has another number of cells than the heading",
+            came=str(len(row)),
+            accepted=f"{len(heading)}; a text with a comma stands in quotes",
+        )
+        for number, row in filled
+        if len(row) != len(heading)
+    )
+    for number, row in filled:
+        yield number, dict(zip(heading, row, strict=True))
+
+
+def _heading_faults(kind: str, heading: list[str]) -> Iterator[Fault]:
+    columns = LISTS[kind].columns
+    known = [one.name for one in columns]
+    if len(heading) == 1 and any(sign in heading[0] for sign in ";\t"):
+        came = "semicolons or tabs"
+        yield Fault(field="heading", rule="cells are parted by commas", came=came, accepted=",".join(known))
+        return
+    for name in heading:
+        if name not in known:
+            yield Fault(field="heading", rule="no such column", came=name, accepted=", ".join(known))
+    for name in known:
+        if heading.count(name) > 1:
+            yield Fault(field="heading", rule="the column stands twice", came=name, accepted="once")
+    for one in columns:
+        if one.needed and one.name not in heading:
+            yield Fault(field="heading", rule=f"the column {one.name} is missing", came="", accepted=", ".join(known))
+
+
+class _Undone(Exception):
+    """A dry run, undone."""
+
+
+def write_list(found: Found, by: Person, *, dry_run: bool = False) -> str:
+    """Write every row, or nothing: Refused with every fault of every row. Returned is what was done, in a sentence."""
+    became: Counter[str] = Counter()
+    try:
+        with transaction.atomic():
+            faults = list(found.faults)
+            for number, read in found.rows:
+                try:
+                    with transaction.atomic():
+                        became[LISTS[found.kind].write(read, by, f"list-{found.digest[:32]}-{number}")] += 1
+                except (Refused, Replayed, Moved, IntegrityError) as met:
+                    faults += [_at(number, fault) for fault in _faults(met)]
+            gather(sorted(faults, key=lambda fault: int(fault.field.split()[1].rstrip(","))))
+            content = {"list": found.kind, "rows": len(found.rows), "sha256": found.digest}
+            append("list.imported", "list", found.kind, actor=by.username, content=content)
+            if dry_run:
+                raise _Undone
+    except _Undone:
+        pass
+    told = ", ".join(f"{count:,} {word}" for word, count in sorted(became.items()))
+    return f"{len(found.rows):,} rows of {found.kind}: {told}.{' A dry run: nothing was written.' if dry_run else ''}"
+
+
+def _faults(met: Exception) -> tuple[Fault, ...]:
+    if isinstance(met, Refused):
+        return met.faults
+    if isinstance(met, Replayed):
+        rule, came = "this very file was imported before", f"event {met.event.number}"
+    else:
+        rule, came = "the storage does not take it", str(met).splitlines()[0]
+    return (Fault(field="row", rule=rule, came=came, accepted="a row that is new"),)
+
+
+def _work(job: Job, progress: Progress) -> Found:
+    return read_list(job.arguments["list"], job.arguments["text"].encode(), progress)
+
+
+def _land(job: Job, found: Found) -> Result:
+    return Result(says=write_list(found, importer(job.by), dry_run=job.arguments["dry_run"]))
+
+
+register("import", Kind(work=_work, land=_land))
