@@ -23,7 +23,7 @@ Row = TypeVar("Row", bound=Versioned)
 class Moved(Exception):
     """Someone else changed it in between. `row` is what it is now; nothing was done."""
 
-    def __init__(self, row: Versioned) -> None:
+    def __init__(self, row: Any) -> None:
         super().__init__(f"{row} was changed in between")
         self.row = row
 

@@ -1,153 +1,36 @@
-"""The policy in force: the engine's settings that were chosen here, each as text with its reason, over the shipped defaults."""
+"""The settings in force: the engine's policy and the house's own, each as text with its reason, over the shipped defaults."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 from django.db import transaction
 
-from drawndose.bench.moments import Span, read_span
-from drawndose.bench.policy import Policy, SecondReading
-from drawndose.department.ledger.append import append
+from drawndose.bench.policy import Policy
+from drawndose.department.ledger.append import Replayed, append
+from drawndose.department.ledger.models import Event
 from drawndose.department.people.models import Person
+from drawndose.department.work import choices
+from drawndose.department.work.change import Moved
+from drawndose.department.work.known_settings import CHOICES, ENGINE, HOUSE
 from drawndose.department.work.models import Setting
-from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity, show
+from drawndose.quantities import Fault, Refused, gather
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
-    """One setting that a manager may choose: what it means, how its text is read, and what is accepted."""
-
-    name: str
-    means: str
-    accepts: str
-    read: Callable[[str, str], object]
-
-
-def _span(text: str, field: str) -> Span:
-    span = read_span(text)
-    if span is None:
-        raise Refused(
-            [Fault(field=field, rule="a life is a whole number with its unit", came=text, accepted="28 d, 96 h")]
-        )
-    return span
-
-
-def _time(text: str, field: str) -> Quantity:
-    quantity = read_quantity(text, field=field, manner=Manner.READING)
-    if quantity.dimension != (("time", 1),) or not quantity.value:
-        raise Refused([Fault(field=field, rule="a time above nothing", came=text, accepted="30 min, 1 h, 4 h")])
-    return quantity
-
-
-def _share(text: str, field: str) -> object:
-    quantity = read_quantity(text, field=field, manner=Manner.READING)
-    if quantity.dimension:
-        raise Refused([Fault(field=field, rule="a share", came=text, accepted="15 %")])
-    return quantity.base
-
-
-def _count(text: str, field: str) -> int | None:
-    """A whole number; "never" for a prompt that is not wanted."""
-    if text == "never":
-        return None
-    if not (text.isascii() and text.isdecimal() and 0 < int(text) < 1000):
-        raise Refused([Fault(field=field, rule="a whole number, or never", came=text, accepted="20, never")])
-    return int(text)
-
-
-def _truth(text: str, field: str) -> bool:
-    if text not in {"yes", "no"}:
-        raise Refused([Fault(field=field, rule="yes or no", came=text, accepted="yes, no")])
-    return text == "yes"
-
-
-def _names(text: str, field: str) -> tuple[str, ...]:
-    del field
-    return tuple(dict.fromkeys(name.strip().lower() for name in text.split(",") if name.strip()))
-
-
-def _kinds(text: str, field: str) -> tuple[SecondReading, ...]:
-    found: list[SecondReading] = []
-    faults: list[Fault] = []
-    for name in (piece.strip() for piece in text.split(",") if piece.strip()):
-        try:
-            found.append(SecondReading(name))
-        except ValueError:
-            accepted = ", ".join(one.value for one in SecondReading)
-            faults.append(Fault(field=field, rule="one of the kinds", came=name, accepted=accepted))
-    gather(faults)
-    return tuple(dict.fromkeys(found))
-
-
-CHOICES = (
-    Choice(
-        name="start_within", means="from the start of preparing to the start of giving", accepts="1 h, 4 h", read=_time
-    ),
-    Choice(
-        name="bottle_life",
-        means="life of an opened dropper bottle whose label prints none",
-        accepts="24 h, 7 d, 28 d",
-        read=_span,
-    ),
-    Choice(
-        name="vial_life", means="life of an opened injectable multi-dose vial", accepts="28 d or shorter", read=_span
-    ),
-    Choice(
-        name="shared_bottles",
-        means="an opened bottle may be shared from a central clean place",
-        accepts="yes, no",
-        read=_truth,
-    ),
-    Choice(
-        name="second_reading",
-        means="what a second person reads",
-        accepts=", ".join(one.value for one in SecondReading),
-        read=_kinds,
-    ),
-    Choice(
-        name="hazardous", means="drugs that are not prepared at the bedside", accepts="names, with commas", read=_names
-    ),
-    Choice(name="hazardous_here", means="this place is set up for hazardous drugs", accepts="yes, no", read=_truth),
-    Choice(name="controlled", means="drugs whose waste is witnessed", accepts="names, with commas", read=_names),
-    Choice(name="time_critical", means="drugs with the shortest window", accepts="names, with commas", read=_names),
-    Choice(name="window_critical", means="window of time-critical doses", accepts="30 min", read=_time),
-    Choice(name="window_often", means="window of doses more often than daily", accepts="1 h", read=_time),
-    Choice(name="window_daily", means="window of daily and rarer doses", accepts="2 h", read=_time),
-    Choice(name="caution_above", means="permissible error that is cautioned", accepts="15 %", read=_share),
-    Choice(name="refuse_above", means="permissible error that is not offered", accepts="20 %", read=_share),
-)
-"""Every setting of the engine that can be chosen, in the order of the page."""
-BY_NAME = {one.name: one for one in CHOICES}
-
-OBSERVING = (
-    Choice(
-        name="pulse_rise",
-        means="a pulse that rose by more than this, per min, prompts to look (a rule in use, read on one teaching page)",
-        accepts="20, never",
-        read=_count,
-    ),
-    Choice(
-        name="rate_above",
-        means="breaths above this, per min, prompt to look (from memory)",
-        accepts="30, never",
-        read=_count,
-    ),
-    Choice(
-        name="saturation_below",
-        means="oxygen saturation below this, %, prompts to look (from memory)",
-        accepts="90, never",
-        read=_count,
-    ),
-)
-"""What prompts to look again before and after giving. A prompt diagnoses nothing; `observing` holds the defaults."""
-EVERY = BY_NAME | {one.name: one for one in OBSERVING}
+BY_NAME = {one.name: one for one in ENGINE}
+EVERY = {one.name: one for one in CHOICES}
+"""Every setting by its name: those of the engine, and those that the engine does not know."""
 
 
 def policy() -> Policy:
-    """The policy in force now."""
-    return _policy({row.name: row.value for row in Setting.objects.all()})
+    """The engine's policy in force now."""
+    return _policy({row.name: row.value for row in Setting.objects.all() if row.name in BY_NAME})
+
+
+def house(name: str) -> object:
+    """The value of a house setting in force now."""
+    row = Setting.objects.filter(name=name).first()
+    known = EVERY[name]
+    return known.read(row.value if row is not None else known.default, name)
 
 
 def _policy(texts: dict[str, str]) -> Policy:
@@ -155,8 +38,6 @@ def _policy(texts: dict[str, str]) -> Policy:
     made: dict[str, object] = {}
     faults: list[Fault] = []
     for name, text in texts.items():
-        if name not in BY_NAME:
-            continue
         try:
             made[name] = BY_NAME[name].read(text.strip(), name)
         except Refused as refused:
@@ -171,8 +52,11 @@ def _policy(texts: dict[str, str]) -> Policy:
         ) from error
 
 
-def choose(name: str, text: str, *, reason: str, by: Person, key: str | None = None) -> None:
-    """Choose a setting; an empty text goes back to the shipped default. Refused when it cannot be, or without a reason."""
+def choose(name: str, text: str, *, reason: str, by: Person, seen: str | None = None, key: str | None = None) -> None:
+    """Choose a setting; an empty text goes back to the shipped default. Refused when it cannot be, or without a reason.
+
+    seen: the text that stood there when the person looked ("" for the default); Moved when another one stands there now.
+    """
     faults = []
     if name not in EVERY:
         faults.append(Fault(field="setting", rule="no such setting", came=name, accepted=", ".join(EVERY)))
@@ -183,6 +67,10 @@ def choose(name: str, text: str, *, reason: str, by: Person, key: str | None = N
     gather(faults)
     with transaction.atomic():
         was = Setting.objects.filter(name=name).first()
+        if key is not None and (done := Event.objects.filter(key=key).first()) is not None:
+            raise Replayed(done)
+        if seen is not None and seen != (was.value if was else ""):
+            raise Moved(was)
         append(
             "policy.chosen" if text.strip() else "policy.default",
             "setting",
@@ -201,20 +89,14 @@ def choose(name: str, text: str, *, reason: str, by: Person, key: str | None = N
 
 def shown(name: str, value: object) -> str:
     """The value of a setting in words."""
-    if isinstance(value, Span):
-        return value.says
-    if isinstance(value, Quantity):
-        return show(value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, tuple):
-        return ", ".join(one.value if isinstance(one, SecondReading) else str(one) for one in value) or "none"
-    if value is None:
-        return "not decided"
-    return show(Quantity.of_text(value * 100, "%")) if name in {"caution_above", "refuse_above"} else str(value)  # type: ignore[operator]
+    return choices.shown(value, EVERY[name].undecided)
 
 
 def defaults() -> dict[str, object]:
     """The shipped default of every setting."""
     made = Policy()
-    return {one.name: getattr(made, one.name) for one in fields(made) if one.name in BY_NAME}
+    engine = {one.name: getattr(made, one.name) for one in fields(made) if one.name in BY_NAME}
+    return engine | {one.name: one.read(one.default, one.name) for one in HOUSE}
+
+
+__all__ = ["BY_NAME", "CHOICES", "EVERY", "choose", "defaults", "house", "policy", "shown"]

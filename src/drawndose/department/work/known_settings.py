@@ -1,0 +1,279 @@
+"""The settings of this department, in the order of the policy page. A test holds the engine's part to its `Policy`."""
+
+from __future__ import annotations
+
+from drawndose.bench.policy import RANKING, SecondReading
+from drawndose.department.work.choices import (
+    BY_COUNT,
+    Choice,
+    a_count,
+    a_prompt,
+    a_share,
+    a_share_or_never,
+    a_silence,
+    a_span,
+    a_time,
+    a_truth,
+    clocks,
+    drugs,
+    equivalences,
+    kinds,
+    names,
+    streams,
+)
+
+_FACILITY = "nobody publishes one: the facility decides"
+_ISMP = "ISMP, timely administration of scheduled medications, 2011 (secondary)"
+_HOUSE = "a setting of this house; no published source"
+_LISTED = "names, with commas; none"
+
+ENGINE = (
+    Choice(
+        name="start_within",
+        means="from the start of preparing to the start of giving",
+        effect="the limit on label, sheet and board: past it nothing may be given",
+        source="USP <797>: 1 h in the chapter of 2008, 4 h in that of 2023 (secondary); the shorter until chosen",
+        accepts="1 h, 4 h",
+        read=a_time,
+    ),
+    Choice(
+        name="bottle_life",
+        means="life of an opened dropper bottle whose label prints none",
+        effect="the discard date when such a bottle is opened; until chosen no date is worked out",
+        source="no issuer prints a number for these bottles; the facility decides",
+        accepts="24 h, 7 d, 28 d",
+        read=a_span,
+    ),
+    Choice(
+        name="vial_life",
+        means="life of an opened injectable multi-dose vial",
+        effect="the discard date of such a vial where its label is silent",
+        source="CDC, Injection Safety Checklist: 28 days (secondary); only shorter is accepted",
+        accepts="28 d or shorter",
+        read=a_span,
+    ),
+    Choice(
+        name="shared_bottles",
+        means="an opened bottle may be shared from a central clean place",
+        effect="without it an opened bottle is one person's",
+        source="CDC on multi-dose containers: one person wherever possible (secondary)",
+        accepts="yes, no",
+        read=a_truth,
+    ),
+    Choice(
+        name="second_reading",
+        means="what a second person reads",
+        effect="such a preparation gets no label before another person has read it",
+        source="from memory: a check of everything is a check of nothing",
+        accepts=", ".join(one.value for one in SecondReading),
+        read=kinds,
+    ),
+    Choice(
+        name="hazardous",
+        means="drugs that are not prepared at the bedside",
+        effect="a stop where such a drug is ordered, unless this place is set up for it",
+        source="NIOSH list, from memory, until the facility enters its own",
+        accepts=_LISTED,
+        read=drugs,
+    ),
+    Choice(
+        name="hazardous_here",
+        means="this place is set up for hazardous drugs",
+        effect="lifts that stop here",
+        source=_FACILITY,
+        accepts="yes, no",
+        read=a_truth,
+    ),
+    Choice(
+        name="controlled",
+        means="drugs whose waste is witnessed",
+        effect="a sheet with waste of such a drug is closed only with a witness",
+        source=_FACILITY,
+        accepts=_LISTED,
+        read=drugs,
+    ),
+    Choice(
+        name="time_critical",
+        means="drugs with the shortest window",
+        effect="their due doses get the window of time-critical doses",
+        source=f"the facility's own list, as asked for by {_ISMP}",
+        accepts=_LISTED,
+        read=drugs,
+    ),
+    Choice(
+        name="window_critical",
+        means="window of time-critical doses",
+        effect="from when to when a dose is due before it counts as late",
+        source=_ISMP,
+        accepts="30 min",
+        read=a_time,
+    ),
+    Choice(
+        name="window_often",
+        means="window of doses more often than daily",
+        effect="from when to when a dose is due before it counts as late",
+        source=_ISMP,
+        accepts="1 h",
+        read=a_time,
+    ),
+    Choice(
+        name="window_daily",
+        means="window of daily and rarer doses",
+        effect="from when to when a dose is due before it counts as late",
+        source=_ISMP,
+        accepts="2 h",
+        read=a_time,
+    ),
+    Choice(
+        name="caution_above",
+        means="permissible error that is cautioned",
+        effect="a way of measuring that may be off by more carries a caution",
+        source="a setting of this house: what USP 32 <1101> permits a calibrated dropper",
+        accepts="15 %",
+        read=a_share,
+    ),
+    Choice(
+        name="refuse_above",
+        means="permissible error that is not offered",
+        effect="a way of measuring that may be off by more is left out",
+        source=_HOUSE,
+        accepts="20 %",
+        read=a_share,
+    ),
+    Choice(
+        name="nearest_line_within",
+        means="take the nearest line by itself when the dose changes by no more",
+        effect="a volume between two lines is then not asked about",
+        source=_HOUSE,
+        accepts="never, 2 %",
+        read=a_share_or_never,
+        undecided="never",
+    ),
+    Choice(
+        name="offer_within",
+        means="a line beside the volume is offered when the dose changes by no more",
+        effect="a line farther off is not offered at all",
+        source=_HOUSE,
+        accepts="10 %",
+        read=a_share,
+    ),
+    Choice(
+        name="most_fills",
+        means="most fills of one instrument for one draw",
+        effect="a volume that takes more fills is not offered with that instrument",
+        source=_HOUSE,
+        accepts="3",
+        read=a_count,
+    ),
+    Choice(
+        name="most_containers",
+        means="most containers for one dose",
+        effect="a way that opens more is not offered",
+        source=_HOUSE,
+        accepts="10",
+        read=a_count,
+    ),
+    Choice(
+        name="most_products",
+        means="most sterile products in one preparation",
+        effect="more are stopped outside a hood",
+        source="USP <797>, immediate use: 3 (secondary); only fewer are accepted",
+        accepts="1 to 3",
+        read=a_count,
+    ),
+    Choice(
+        name="most_entries",
+        means="most entries into one container",
+        effect="more are stopped outside a hood",
+        source="USP <797>, immediate use, 2008: 2 (secondary); only fewer are accepted",
+        accepts="1, 2",
+        read=a_count,
+    ),
+    Choice(
+        name="ranking",
+        means="what counts first when ways are compared",
+        effect="which of several good ways is shown as the plan; stop stays first",
+        source="a decision of this house, with its reasons in the documentation",
+        accepts=", ".join(RANKING),
+        read=names,
+    ),
+    Choice(
+        name="equivalences",
+        means="equivalences taken where published ones disagree",
+        effect="an order that counts in the other unit is then not asked about",
+        source="published ones disagree: the facility decides",
+        accepts="ids from the catalogue, with commas; none",
+        read=equivalences,
+    ),
+    Choice(
+        name="waste_streams",
+        means="where waste of a drug goes, where not into the drug waste container",
+        effect="what the plan says of leftovers",
+        source="issuers disagree on some drugs: the facility decides",
+        accepts="epinephrine: hazardous waste; none",
+        read=streams,
+    ),
+)
+"""Settings of the engine."""
+
+TIMES = tuple(
+    Choice(
+        name=f"times_{count}",
+        means=f"times of day of what is ordered {words}",
+        effect="when its doses are due; doses that are planned already stay as they are",
+        source="common practice; no published source was read",
+        accepts=default,
+        read=clocks(count),
+        default=default,
+    )
+    for (count, default), words in zip(
+        BY_COUNT.items(), ("once a day", "twice a day", "three times a day", "four times a day"), strict=True
+    )
+)
+"""Times of day of scheduled doses."""
+
+HOUSE = (
+    *TIMES,
+    Choice(
+        name="pulse_rise",
+        means="a pulse that rose by more than this, per min, prompts to look",
+        effect="a line on the sheet when giving ends; it diagnoses nothing",
+        source="a rule in use, read on one teaching page",
+        accepts="20, never",
+        read=a_prompt,
+        default="20",
+        undecided="never",
+    ),
+    Choice(
+        name="rate_above",
+        means="breaths above this, per min, prompt to look",
+        effect="a line on the sheet when giving ends; it diagnoses nothing",
+        source="from memory",
+        accepts="30, never",
+        read=a_prompt,
+        default="30",
+        undecided="never",
+    ),
+    Choice(
+        name="saturation_below",
+        means="oxygen saturation below this, %, prompts to look",
+        effect="a line on the sheet when giving ends; it diagnoses nothing",
+        source="from memory",
+        accepts="90, never",
+        read=a_prompt,
+        default="90",
+        undecided="never",
+    ),
+    Choice(
+        name="silence_most",
+        means="the longest that a person may silence a caution",
+        effect="a silence ends by itself then, and the caution is shown again",
+        source=_HOUSE,
+        accepts="90 d or shorter",
+        read=a_silence,
+        default="90 d",
+    ),
+)
+"""Settings of the house, which the engine does not know."""
+
+CHOICES = ENGINE + HOUSE
