@@ -20,12 +20,16 @@ FILE = f"{PREFIX}SETTINGS"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """One thing to choose: its name in the file, what it means, what is accepted, and what holds without it."""
+    """One thing to choose: its name in the file, what it means, what is accepted, and what holds without it.
+
+    whole: the least and the most of a whole number.
+    """
 
     name: str
     means: str
     accepts: str
     without: str
+    whole: tuple[int, int] | None = None
 
     @property
     def variable(self) -> str:
@@ -112,9 +116,58 @@ OPTIONS = (
         accepts="the path of a file; at least 12 characters, no common password",
         without="asked at the first start",
     ),
+    Option(
+        name="sign_in_failures",
+        means="failed tries of one name that lock it",
+        accepts="a whole number from 3 to 20",
+        without="5",
+        whole=(3, 20),
+    ),
+    Option(
+        name="sign_in_failures_address",
+        means="failed tries from one address that lock it: more, where a ward shares one",
+        accepts="a whole number from 5 to 1000",
+        without="20",
+        whole=(5, 1000),
+    ),
+    Option(
+        name="lock_minutes",
+        means="how long a lock lasts, and how far back failed tries are counted",
+        accepts="a whole number from 5 to 1440",
+        without="15",
+        whole=(5, 1440),
+    ),
+    Option(
+        name="idle_minutes",
+        means="how long a session may lie idle before the PIN is wanted",
+        accepts="a whole number from 1 to 60",
+        without="10",
+        whole=(1, 60),
+    ),
+    Option(
+        name="session_hours",
+        means="how long after the sign-in a session ends, whatever was done in it",
+        accepts="a whole number from 1 to 24",
+        without="12",
+        whole=(1, 24),
+    ),
+    Option(
+        name="second_by_pin",
+        means="a second person may sign one act by PIN; else by password only",
+        accepts="yes, no",
+        without="yes",
+    ),
+    Option(
+        name="proxies",
+        means="servers in front that add the address of the device to X-Forwarded-For; without it the peer's address counts",
+        accepts="a whole number from 0 to 5",
+        without="0",
+        whole=(0, 5),
+    ),
 )
 """Every option. docs/reference/department.md shows them; a test holds the two together."""
 BY_NAME = {one.name: one for one in OPTIONS}
+WHOLE = {one.name for one in OPTIONS if one.whole}
 
 
 @dataclass(slots=True)
@@ -135,6 +188,17 @@ class Chosen:
             return came
         self.fault(name, "it is none of the words that are known", came)
         return words[-1]
+
+    def number(self, name: str) -> int:
+        """The option as a whole number within its bounds; else a fault, and what holds without it."""
+        came, without = self.get(name), int(BY_NAME[name].without)
+        least, most = BY_NAME[name].whole or (0, 0)
+        if not came:
+            return without
+        if came.isascii() and came.isdecimal() and len(came) < 9 and least <= int(came) <= most:
+            return int(came)
+        self.fault(name, "it is no whole number within its bounds", came)
+        return without
 
     def secret(self, name: str) -> str:
         """What stands in the file that the option names, without the end of its line; a fault when it cannot be read."""
@@ -185,7 +249,7 @@ def _file(path: str) -> dict[str, str]:
     faults = [_unknown(name, *BY_NAME) for name in content if name not in BY_NAME]
     found: dict[str, str] = {}
     for name, value in content.items():
-        text = _text(value)
+        text = str(value) if type(value) is int and name in WHOLE else _text(value)
         if text is None:
             rule = f"{name} is no text"
             faults.append(Fault(field=FILE, rule=rule, came=type(value).__name__, accepted=f'{name} = "..."'))

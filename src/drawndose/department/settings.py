@@ -10,6 +10,7 @@ from pathlib import Path
 
 from drawndose.department.chosen import chosen
 from drawndose.department.database import still, storage
+from drawndose.department.people.limits import limits_of
 
 CHOSEN = chosen(os.environ)
 # Without a key, one for this process: enough for pages that keep nothing. `drawndose department start` has a lasting one.
@@ -59,6 +60,8 @@ DATABASES = {"default": _STORAGE, "still": still(_STORAGE)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "people.Person"
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+SIGNING = limits_of(CHOSEN)
+SESSION_COOKIE_AGE = int(SIGNING.session.total_seconds())
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Strict"
 

@@ -69,7 +69,7 @@ def test_by_pin_only_where_it_is_allowed(monkeypatch: pytest.MonkeyPatch) -> Non
     on = staff()
     from django.conf import settings
 
-    monkeypatch.setattr(settings, "SIGNING", home.Limits(second_by_pin=False), raising=False)
+    monkeypatch.setattr(settings, "SIGNING", home.Limits(second_by_pin=False))
     with pytest.raises(Wrong):
         second(on, "ben", PIN)
     assert second(on, "ben", PASSWORD) == on.ben

@@ -7,6 +7,8 @@ from datetime import timedelta
 
 from django.conf import settings
 
+from drawndose.department.chosen import Chosen
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
@@ -31,9 +33,22 @@ class Limits:
     proxies: int = 0
 
 
+def limits_of(chosen: Chosen) -> Limits:
+    """The limits that this installation chose; what cannot be is kept as a fault of it."""
+    return Limits(
+        failures=chosen.number("sign_in_failures"),
+        failures_address=chosen.number("sign_in_failures_address"),
+        lock=timedelta(minutes=chosen.number("lock_minutes")),
+        idle=timedelta(minutes=chosen.number("idle_minutes")),
+        session=timedelta(hours=chosen.number("session_hours")),
+        second_by_pin=chosen.one_of("second_by_pin", ("no", "yes")) == "yes",
+        proxies=chosen.number("proxies"),
+    )
+
+
 def limits() -> Limits:
     """The limits that are in force."""
-    return getattr(settings, "SIGNING", None) or Limits()
+    return settings.SIGNING
 
 
 def minutes(span: timedelta) -> int:
