@@ -72,7 +72,8 @@ def prove(username: str, secret: str, *, address: str, means: str, pin: bool = F
     until = tries.take((by_name, by_address), rules.lock, at)
     if until is not None:
         raise Locked(until, at)
-    if person is None or not _fits(person, secret, pin):
+    fits = _fits(person, secret, pin)
+    if person is None or not fits:
         _failed(person, (by_name, by_address), {"address": address, "means": means}, at)
         rule = "the name and the password do not go together"
         accepted = f"both as you know them; {rules.failures} failures lock for {minutes(rules.lock)} min"
