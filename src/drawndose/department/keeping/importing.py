@@ -46,18 +46,18 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Import, and say what was done."""
-    by = importer(args.by)
+    by = importer(args.by, LISTS[args.list].right)
     found = read_list(args.list, Path(args.file).read_bytes())
     print(write_list(found, by, dry_run=args.dry_run))
     return 0
 
 
-def importer(username: str) -> Person:
-    """The person who imports. Refused for one who may not."""
+def importer(username: str, right: Right = Right.MOVE_DATA) -> Person:
+    """The person who moves data in or out. Refused for one who has not the right."""
     person = Person.objects.filter(username=username, is_active=True).first()
-    if person is None or not person.may(Right.MOVE_DATA):
-        accepted = f"a person with one of the roles {', '.join(roles_with(Right.MOVE_DATA))}"
-        raise Refused([Fault(field="by", rule="this person may not import", came=username, accepted=accepted)])
+    if person is None or not person.may(right):
+        accepted = f"a person with one of the roles {', '.join(roles_with(right))}"
+        raise Refused([Fault(field="by", rule=f"this person may not {right.value}", came=username, accepted=accepted)])
     return person
 
 
@@ -173,7 +173,8 @@ def write_list(found: Found, by: Person, *, dry_run: bool = False) -> str:
             for number, read in found.rows:
                 try:
                     with transaction.atomic():
-                        became[LISTS[found.kind].write(read, by, f"list-{found.digest[:32]}-{number}")] += 1
+                        count, word = LISTS[found.kind].write(read, by, f"list-{found.digest[:32]}-{number}")
+                        became[word] += count
                 except (Refused, Replayed, Moved, IntegrityError) as met:
                     faults += [_at(number, fault) for fault in _faults(met)]
             gather(sorted(faults, key=lambda fault: int(fault.field.split()[1].rstrip(","))))
@@ -202,7 +203,7 @@ def _work(job: Job, progress: Progress) -> Found:
 
 
 def _land(job: Job, found: Found) -> Result:
-    return Result(says=write_list(found, importer(job.by), dry_run=job.arguments["dry_run"]))
+    return Result(says=write_list(found, importer(job.by, LISTS[found.kind].right), dry_run=job.arguments["dry_run"]))
 
 
 register("import", Kind(work=_work, land=_land))

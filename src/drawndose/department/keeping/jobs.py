@@ -154,7 +154,7 @@ def _progress(job: Job, stop: Callable[[], bool]) -> Progress:
 
 def lay_down(job: Job, says: str = "") -> None:
     """Hand a job back. says: the trouble for which it was laid down; without one it does not count as lost."""
-    _held(job).update(state="waiting", lease_until=None, says=says, lost=F("lost") + bool(says))
+    _held(job).update(state="waiting", lease_until=None, says=says, lost=F("lost") + int(bool(says)))
 
 
 def end(job: Job, state: str, says: str = "", result: Result | None = None) -> None:

@@ -2,12 +2,15 @@
 
 from drawndose.department.keeping.lists import containers, orders, patients, people
 from drawndose.department.keeping.lists.shape import Column, Imported, Read
+from drawndose.department.people.roles import Right
 
 LISTS: dict[str, Imported] = {
-    "people": Imported(columns=people.COLUMNS, read=people.read, write=people.write),
-    "patients": Imported(columns=patients.COLUMNS, read=patients.read, write=patients.write),
-    "orders": Imported(columns=orders.COLUMNS, read=orders.read, write=orders.write),
-    "containers": Imported(columns=containers.COLUMNS, read=containers.read, write=containers.write),
+    "people": Imported(right=Right.KEEP_PEOPLE, columns=people.COLUMNS, read=people.read, write=people.write),
+    "patients": Imported(right=Right.MOVE_DATA, columns=patients.COLUMNS, read=patients.read, write=patients.write),
+    "orders": Imported(right=Right.MOVE_DATA, columns=orders.COLUMNS, read=orders.read, write=orders.write),
+    "containers": Imported(
+        right=Right.MOVE_DATA, columns=containers.COLUMNS, read=containers.read, write=containers.write
+    ),
 }
 """Every list by its name. docs/reference/department.md shows their columns; a test holds the two together."""
 

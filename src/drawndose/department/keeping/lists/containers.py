@@ -67,7 +67,7 @@ def _count(text: str) -> int:
     return int(text or 1)
 
 
-def write(made: tuple[Site, dict[str, Any]], by: Person, key: str) -> str:
+def write(made: tuple[Site, dict[str, Any]], by: Person, key: str) -> tuple[int, str]:
     """Put them on the shelf."""
     site, values = made
-    return f"{len(shelf.receive(site, by=by, key=key, **values))} on the shelf"
+    return len(shelf.receive(site, by=by, key=key, **values)), "on the shelf"

@@ -62,10 +62,10 @@ def _moment(text: str, site: Site | None, field: str) -> datetime | None:
     return read_moment(text, zone_of(site), field) if text and site is not None else None
 
 
-def write(made: tuple[Patient, Site, Written], by: Person, key: str) -> str:
+def write(made: tuple[Patient, Site, Written], by: Person, key: str) -> tuple[int, str]:
     """Enter the order; it is complete, or entered with something left open. Refused when it stands there already."""
     patient, site, written = made
     there = Order.objects.filter(patient=patient, text=written.text, ordered_at=written.ordered_at)
     if there.exclude(state="changed").exists():
         raise shape.refused("order", "this order of this patient is there already", written.text, "another order")
-    return orders.enter(patient, site, written, by=by, key=key).state
+    return 1, orders.enter(patient, site, written, by=by, key=key).state

@@ -56,19 +56,22 @@ def read(row: Row) -> dict[str, Any]:
 
 def _grams(text: str) -> int:
     quantity = read_quantity(text, field="weight", manner=Manner.READING)
-    if quantity.dimension != (("mass", 1),):
+    if quantity.dimension == (("body mass", 1),):
+        grams = quantity.to("kg").value * 1000
+    elif quantity.dimension == (("mass", 1),):
+        grams = quantity.to("g").value
+    else:
         raise refused("weight", "a weight is wanted", text, COLUMNS[4].accepts)
-    grams = quantity.to("g").value
     if grams.denominator != 1 or not 100 <= grams <= 500_000:
         raise refused("weight", "a weight is whole grams, from 100 g to 500 kg", text, COLUMNS[4].accepts)
     return int(grams)
 
 
-def write(made: dict[str, Any], by: Person, key: str) -> str:
+def write(made: dict[str, Any], by: Person, key: str) -> tuple[int, str]:
     """Add the patient. Refused when the number is someone's already."""
     if Patient.objects.filter(number=made["number"]).exists():
         raise refused("number", "there is a patient of this number already", made["number"], "another number")
     patient = Patient.objects.create(**made)
     content = {name: str(value) for name, value in made.items() if value is not None}
     append("patient.added", "patient", str(patient.pk), actor=by.username, key=key, content=content)
-    return "added"
+    return 1, "added"

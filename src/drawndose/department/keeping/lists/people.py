@@ -48,7 +48,7 @@ def _roles(text: str) -> tuple[Role, ...]:
     return tuple(dict.fromkeys(known[name] for name in names))
 
 
-def write(made: tuple[str, str, tuple[Role, ...]], by: Person, key: str) -> str:
+def write(made: tuple[str, str, tuple[Role, ...]], by: Person, key: str) -> tuple[int, str]:
     """Add the person. Refused when someone signs in by this name already."""
     username, name, roles = made
     if Person.objects.filter(username=username).exists():
@@ -61,4 +61,4 @@ def write(made: tuple[str, str, tuple[Role, ...]], by: Person, key: str) -> str:
     )
     content = {"name": name, "roles": [role.value for role in roles]}
     record("person.added", person, content, by=by, key=key)
-    return "added"
+    return 1, "added"

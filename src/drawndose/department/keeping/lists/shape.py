@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from drawndose.department.people.models import Person
+from drawndose.department.people.roles import Right
 from drawndose.department.work.models import Patient, Site
 from drawndose.quantities import Fault, Refused
 
@@ -29,13 +30,14 @@ class Column:
 class Imported:
     """One kind of list.
 
-    read: a row of cells into what is to be written, Refused with every fault of it; writes nothing. write: writes it by the services
-    of the department, in the caller's transaction, and returns in a word what it became; key: so that the same row is not done twice.
+    right: what a person needs to import it. read: a row of cells into what is to be written, Refused with every fault of it; writes nothing. write: writes it by the services
+    of the department, in the caller's transaction, and returns how many of what they became; key: so that the same row is not done twice.
     """
 
+    right: Right
     columns: tuple[Column, ...]
     read: Callable[[Row], Read]
-    write: Callable[[Read, Person, str], str]
+    write: Callable[[Read, Person, str], tuple[int, str]]
 
 
 def refused(field: str, rule: str, came: str, accepted: str) -> Refused:
