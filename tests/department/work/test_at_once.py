@@ -90,3 +90,21 @@ def test_one_dose_is_begun_once() -> None:
     got = in_threads(4, begin)
     assert got.count("begun") == 1, got
     assert Preparation.objects.filter(dose=dose).count() == 1
+
+
+def test_doses_are_topped_up_once_by_several_at_once() -> None:
+    from datetime import timedelta
+
+    from drawndose.department.ledger.append import now
+    from drawndose.department.ledger.chain import first_broken
+    from drawndose.department.ledger.models import Event
+    from drawndose.department.work import orders
+
+    on = scene()
+    made = [order(on) for _ in range(3)]
+    later = now() + timedelta(hours=9)
+    got = in_threads(6, lambda place: orders.top_up(later))
+    assert got == [[]] * 6, got
+    assert [one.duedose_set.count() for one in made] == [9, 9, 9]
+    assert Event.objects.filter(name="dose.planned").count() == 27
+    assert first_broken(Event.objects.order_by("number")) is None

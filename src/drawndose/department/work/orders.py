@@ -1,4 +1,4 @@
-"""Orders: entered, completed, held, changed, ended; and the due doses that come out of a frequency."""
+"""Orders: entered, completed, held, resumed, changed, ended. Their due doses are planned in `due`, and topped up as time goes on."""
 
 from __future__ import annotations
 
@@ -8,24 +8,16 @@ from typing import Any
 
 from django.db import transaction
 
-from drawndose.bench.order import Order as Reading
-from drawndose.bench.order import Question, read_order
-from drawndose.bench.windows import spacing, window
 from drawndose.department.ledger.append import append, now
 from drawndose.department.people.models import Person
 from drawndose.department.work.change import change
-from drawndose.department.work.models import DueDose, Order, Patient, Site
-from drawndose.department.work.policy import policy
+from drawndose.department.work.due import add_dose, drop_due, on_demand, owe_from, plan_doses, top_up
+from drawndose.department.work.models import Order, Patient, Site
+from drawndose.department.work.reading import missing, reading_for, reading_of
 from drawndose.quantities import Fault, gather
-from drawndose.reference import load
 
-HORIZON = timedelta(hours=24)
-"""Due doses stand on the board this far ahead; more are added as time goes on."""
-
-
-def reading_of(text: str) -> Reading:
-    """The order as the engine reads it. Refused with every fault."""
-    return read_order(text, catalogue=load())
+FARTHEST = timedelta(days=31)
+"""How far ahead a first dose may lie: more is a slip of the date. A setting of this house."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +43,9 @@ class Written:
         if self.ordered_at > now():
             came = f"{self.ordered_at:%d %b %Y %H:%M}"
             faults.append(_fault("ordered", "the order lies in the future", came, "when it was written"))
+        elif not self.ordered_at <= self.first_at <= now() + FARTHEST:
+            rule = f"the first dose is due after it was ordered, and within {FARTHEST.days} days"
+            faults.append(_fault("first dose", rule, f"{self.first_at:%d %b %Y %H:%M}", "when it is to be given"))
         gather(faults)
 
     def content(self) -> dict[str, Any]:
@@ -82,7 +77,7 @@ def enter(
 
     Refused when its text cannot be read, with every fault; a spoken order without read-back is refused as well.
     """
-    reading = reading_of(written.text)
+    reading_of(written.text)
     written.hold()
     with transaction.atomic():
         made = Order.objects.create(
@@ -91,6 +86,7 @@ def enter(
             text=written.text.strip(),
             prescriber=written.prescriber.strip(),
             ordered_at=written.ordered_at,
+            first_at=written.first_at,
             spoken=written.spoken,
             read_back=written.read_back,
             reason=written.reason,
@@ -99,45 +95,26 @@ def enter(
         )
         content = written.content() | {"patient": patient.number, "replaces": str(replaces.pk) if replaces else ""}
         append("order.entered", "order", str(made.pk), actor=by.username, key=key, content=content)
-        if not missing(reading):
-            change(made, "order", "order.completed", by=by, version=made.version)
-            plan_doses(made, written.first_at, by=by)
+        if not missing(reading_for(made)):
+            _complete(made, by=by, version=made.version)
     return made
 
 
-def missing(reading: Reading) -> tuple[Question, ...]:
-    """What keeps an order from being complete: everything that its own text leaves open and that stops a preparation."""
-    return reading.blocking
-
-
-def plan_doses(order: Order, first_at: datetime, *, by: Person, until: datetime | None = None) -> list[DueDose]:
-    """The due doses from the first one up to the horizon. A single dose is one; an as-needed order has none until asked."""
-    reading = reading_of(order.text)
-    gap, around = spacing(reading), window(reading, policy())
-    if reading.as_needed:
-        return []
-    end = until or max(now(), first_at) + HORIZON
-    moments = [first_at]
-    if gap is not None:
-        step = timedelta(seconds=int(gap.to("s").value))
-        while moments[-1] + step <= end:
-            moments.append(moments[-1] + step)
-    half = timedelta(seconds=int(around.to("s").value)) if around is not None else timedelta(0)
-    return [add_dose(order, moment, half, by=by) for moment in moments if moment <= end or moment == first_at]
-
-
-def add_dose(order: Order, due_at: datetime, half: timedelta, *, by: Person, key: str | None = None) -> DueDose:
-    """One due dose; the one that is there already when it was planned before."""
+def complete(order: Order, *, by: Person, version: int, key: str | None = None) -> None:
+    """Complete an order that waited for a fact of the patient. Refused with what is still missing; then its words must change."""
+    asked = missing(reading_for(order))
+    gather(_fault(one.field, one.asks, "nothing", "; ".join(one.options) or "an answer") for one in asked)
     with transaction.atomic():
-        there = DueDose.objects.filter(order=order, due_at=due_at).first()
-        if there is not None:
-            return there
-        dose = DueDose.objects.create(
-            order=order, due_at=due_at, from_at=due_at - half, to_at=due_at + half, state="due"
-        )
-        content = {"order": str(order.pk), "due_at": due_at.isoformat()}
-        append("dose.planned", "dose", str(dose.pk), actor=by.username, key=key, content=content)
-    return dose
+        _complete(order, by=by, version=version, key=key)
+
+
+def _complete(order: Order, *, by: Person, version: int, key: str | None = None) -> None:
+    """Complete, with the weight that its doses are reckoned with from now on, and the first due doses."""
+    patient = order.patient
+    weight = {"weight_g": patient.weight_g, "weighed_on": patient.weighed_on}
+    told = {name: str(value) if value is not None else "" for name, value in weight.items()}
+    change(order, "order", "order.completed", by=by, version=version, key=key, content=told, **weight)
+    plan_doses(order, order.first_at or now(), by=by)
 
 
 def hold(order: Order, *, by: Person, version: int, reason: str, key: str | None = None) -> None:
@@ -148,9 +125,12 @@ def hold(order: Order, *, by: Person, version: int, reason: str, key: str | None
 
 
 def resume(order: Order, *, by: Person, version: int, key: str | None = None) -> None:
-    """Take an order up again."""
+    """Take an order up again. Doses whose time was over meanwhile are dropped: nothing is made up for."""
     with transaction.atomic():
         change(order, "order", "order.resumed", by=by, version=version, key=key)
+        moment = now()
+        drop_due(order, by, "the order stood on hold", over_before=moment)
+        owe_from(order, moment)
 
 
 def end(order: Order, *, by: Person, version: int, reason: str, key: str | None = None) -> None:
@@ -158,7 +138,7 @@ def end(order: Order, *, by: Person, version: int, reason: str, key: str | None 
     _with_reason(reason)
     with transaction.atomic():
         change(order, "order", "order.ended", by=by, version=version, key=key, reason=reason)
-        _drop(order, by, reason)
+        drop_due(order, by, reason)
 
 
 def replace(order: Order, written: Written, *, by: Person, version: int, reason: str, key: str | None = None) -> Order:
@@ -166,15 +146,28 @@ def replace(order: Order, written: Written, *, by: Person, version: int, reason:
     _with_reason(reason)
     with transaction.atomic():
         change(order, "order", "order.changed", by=by, version=version, reason=reason, key=key)
-        _drop(order, by, reason)
+        drop_due(order, by, reason)
         return enter(order.patient, order.site, written, by=by, replaces=order)
-
-
-def _drop(order: Order, by: Person, reason: str) -> None:
-    for dose in order.duedose_set.filter(state="due"):
-        change(dose, "dose", "dose.dropped", by=by, version=dose.version, reason=reason)
 
 
 def _with_reason(reason: str) -> None:
     if not reason.strip():
         gather([Fault(field="reason", rule="a reason is needed", came=reason, accepted="why, in a few words")])
+
+
+__all__ = [
+    "Written",
+    "add_dose",
+    "complete",
+    "end",
+    "enter",
+    "hold",
+    "missing",
+    "on_demand",
+    "plan_doses",
+    "reading_for",
+    "reading_of",
+    "replace",
+    "resume",
+    "top_up",
+]

@@ -15,10 +15,10 @@ from drawndose.bench.order import Order as Reading
 from drawndose.bench.plans import Plan, plan
 from drawndose.department.ledger.append import now
 from drawndose.department.work import shelf
-from drawndose.department.work.models import Container, Preparation
-from drawndose.department.work.orders import reading_of
+from drawndose.department.work.models import Container, Order, Preparation
 from drawndose.department.work.places import local
 from drawndose.department.work.policy import policy
+from drawndose.department.work.reading import reading_for
 from drawndose.quantities import Fault, gather, read_quantity
 from drawndose.reference import load
 
@@ -106,7 +106,7 @@ def plan_of(made: Preparation, chosen: dict[str, Any] | None = None, *, live: bo
         chosen_one = answers["equivalence"].partition(":")[0]
         settings = replace(settings, equivalences=(*settings.equivalences, chosen_one))
     return plan(
-        _answered(made.order.text, answers),
+        _answered(made.order, answers),
         containers=have,
         instruments=(*tools, *cups),
         policy=settings,
@@ -133,11 +133,11 @@ def _group(same: list[InHand]) -> InHand:
     return replace(first, count=len(same))
 
 
-def _answered(text: str, answers: Mapping[str, str]) -> Reading:
-    """The order as it is written, with what was answered about a fill or diluent that it does not name itself."""
-    reading = reading_of(text)
+def _answered(order: Order, answers: Mapping[str, str]) -> Reading:
+    """The order as it is written, with the patient's facts and what was answered about a fill or diluent that it does not name."""
+    reading = reading_for(order)
     if answers.get("fill") and reading.fill is None:
-        reading = replace(reading_of(f"{text}, {answers['fill']}"), text=reading.text)
+        reading = replace(reading_for(order, f"{order.text}, {answers['fill']}"), text=reading.text)
     if answers.get("diluent") and reading.diluent in {"", "saline"}:
         reading = replace(reading, diluent=answers["diluent"].removeprefix("with "))
     return reading

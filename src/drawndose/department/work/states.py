@@ -8,12 +8,18 @@ Table = dict[str, dict[str, str]]
 ORDER: Table = {
     "": {"order.entered": "entered"},
     "entered": {"order.completed": "complete", "order.changed": "changed", "order.ended": "ended"},
-    "complete": {"order.held": "on hold", "order.changed": "changed", "order.ended": "ended"},
+    "complete": {
+        "order.asked": "complete",
+        "order.held": "on hold",
+        "order.changed": "changed",
+        "order.ended": "ended",
+    },
     "on hold": {"order.resumed": "complete", "order.changed": "changed", "order.ended": "ended"},
     "changed": {},
     "ended": {},
 }
-"""An order is never altered: a change ends it as changed, and the new one says which one it replaces."""
+"""An order is never altered: a change ends it as changed, and the new one says which one it replaces. Asked: a dose of an
+as-needed order."""
 
 DOSE: Table = {
     "": {"dose.planned": "due"},
@@ -24,7 +30,8 @@ DOSE: Table = {
     "not given": {"dose.taken_back": "prepared"},
     "dropped": {},
 }
-"""A due dose. Released: what was made for it is thrown away, and it is due again. Dropped: its order ended first.
+"""A due dose. Released: what was made for it is thrown away, and it is due again. Dropped: its order ended first, or
+stood on hold when its time was over.
 Taken back: see the preparation."""
 
 CONTAINER: Table = {
