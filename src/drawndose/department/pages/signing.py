@@ -10,7 +10,6 @@ from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from drawndose.department.ledger import append as ledger
 from drawndose.department.ledger.storage import kind_of_records
 from drawndose.department.pages import kept
 from drawndose.department.pages.access import signed_in
@@ -75,7 +74,7 @@ def _welcome(request: HttpRequest, person: Person, back: str) -> HttpResponse:
     if request.user.is_authenticated:
         sittings.end(request.sitting, "another sign-in on the same device")
     login(request, person)
-    sittings.sweep(ledger.now())
+    sittings.sweep()
     if person.must_change:
         return HttpResponseRedirect(reverse("me"))
     return HttpResponseRedirect(reverse("kept") if kept.kept_of(person) else back or home_of(person))

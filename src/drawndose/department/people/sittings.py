@@ -5,12 +5,13 @@ A sitting has its own row, changed by conditional updates only: an act that come
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from django.contrib.auth.hashers import check_password
 from django.contrib.sessions.models import Session
 from django.db import transaction
 from django.db.models import Exists, F, OuterRef
+from django.utils import timezone
 
 from drawndose.department.ledger import append as ledger
 from drawndose.department.people.limits import limits
@@ -118,9 +119,9 @@ def end(sitting: Sitting, how: str) -> None:
             record("person.signed_off", sitting.person, {"how": how})
 
 
-def sweep(at: datetime) -> None:
+def sweep() -> None:
     """Forget sessions that are past, and sittings without one. An event of their end is not made up."""
-    Session.objects.filter(expire_date__lt=at).delete()
+    Session.objects.filter(expire_date__lt=timezone.now()).delete()
     Sitting.objects.filter(~Exists(Session.objects.filter(session_key=OuterRef("session")))).delete()
 
 
