@@ -126,6 +126,8 @@ def order_data(order: Order) -> Data:
         "output": _data(order.output),
         "weight": _data(order.patient.weight),
         "age": _data(order.patient.age),
+        "allergies": list(order.patient.allergies),
+        "last_dose": order.last_dose.isoformat(timespec="minutes") if order.last_dose is not None else None,
         "reading": [
             {"text": order.text[span.start : span.end], "field": span.field, "reading": span.reading}
             for span in order.spans

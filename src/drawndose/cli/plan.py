@@ -18,6 +18,7 @@ from drawndose.cli.have import read_containers
 from drawndose.cli.instruments import own_instruments
 from drawndose.cli.life import add_life_settings, add_place_settings, life_settings, place_settings
 from drawndose.cli.output import write_json, write_lines
+from drawndose.cli.person import add_person, with_person
 from drawndose.cli.place import UTC_ZONE, zone
 from drawndose.cli.plan_text import plan_lines
 from drawndose.cli.sure import add_settings, sureness
@@ -60,6 +61,7 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     )
     parser.add_argument("--cup", default="", metavar="ID", help="the cup: cup-6, cup-8, cup-10, reservoir-240")
     parser.add_argument("--started", default="", metavar="TIME", help='when preparing began: "2026-11-25 14:05", 24 h')
+    add_person(parser)
     parser.add_argument("--zone", default="", help="the time zone by name, where it is not this machine's")
     add_life_settings(parser)
     parser.add_argument(
@@ -87,7 +89,7 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
 def run(args: argparse.Namespace) -> int:
     """Plan and write. Exit status 0 for a plan that can be followed, else 1."""
     book, faults = load(), _Faults()
-    order = faults.take(lambda: _order(args, book))
+    order = faults.take(lambda: with_person(_order(args, book), args, book))
     policy = faults.take(lambda: _policy(args))
     at = faults.take(lambda: zone(args.zone)) or UTC_ZONE
     started = faults.take(lambda: read_moment(args.started, at, "started") if args.started else None)

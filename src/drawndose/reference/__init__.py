@@ -27,6 +27,7 @@ from drawndose.reference.presentation import (
 )
 from drawndose.reference.provenance import How, Origin, Source, Statement
 from drawndose.reference.published import Bounds, PublishedDose
+from drawndose.reference.sensitivity import Cleared, Sensitivity
 from drawndose.reference.technique import Phase, Picture, Technique, TechniqueStep, When
 from drawndose.reference.tolerance import Tolerance
 
@@ -44,6 +45,7 @@ __all__ = [
     "Calibration",
     "Carried",
     "Catalogue",
+    "Cleared",
     "Container",
     "Cup",
     "Dilution",
@@ -73,6 +75,7 @@ __all__ = [
     "Presentation",
     "PublishedDose",
     "Reconstitution",
+    "Sensitivity",
     "Source",
     "Statement",
     "Technique",

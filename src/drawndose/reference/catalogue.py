@@ -28,6 +28,7 @@ from drawndose.reference.mixing import Mixtures, take_mixtures
 from drawndose.reference.needle import Needle
 from drawndose.reference.presentation import Presentation, take_presentation
 from drawndose.reference.provenance import Source, take_source
+from drawndose.reference.sensitivity import Sensitivity, take_sensitivities
 from drawndose.reference.table import Table
 from drawndose.reference.technique import Technique, take_techniques
 from drawndose.reference.tolerance import Tolerance
@@ -225,6 +226,13 @@ class Catalogue:
         """Every statement on drugs in one cup."""
         faults: list[Fault] = []
         return _whole(take_mixtures(self._table("mixing.toml", faults)), faults)
+
+    @cached_property
+    def sensitivities(self) -> dict[str, Sensitivity]:
+        """Every excipient that somebody may not tolerate, by its id."""
+        faults: list[Fault] = []
+        made = take_sensitivities(self._table("sensitivities.toml", faults))
+        return _whole({one.id: one for one in made}, faults)
 
     @cached_property
     def liquids(self) -> Liquids:

@@ -1,7 +1,8 @@
 """An order out of a form's fields: the same phrases as in a text, each in its own box, every fault at its own field.
 
 Fields: drug, dose, strength, minimum, maximum (and the same with _2 and _3 for more drugs in one cup), fill_rule ("to a
-total", "add", "undiluted" or empty), fill, diluent, route, device, frequency, as_needed, duration, output, weight, age, cup.
+total", "add", "undiluted" or empty), fill, diluent, route, device, frequency, as_needed, duration, output, weight, age, cup, allergies
+("sulfites, albuterol", or "none known"), last_dose ("2026-11-25 10:00").
 An empty field was not filled in; a field that is not known is a fault.
 """
 
@@ -11,6 +12,8 @@ import re
 from collections.abc import Callable, Mapping
 
 from drawndose.bench.order import doses, phrases
+from drawndose.bench.order.allergies import allergies_in
+from drawndose.bench.order.last_dose import ACCEPTED, last_dose_in
 from drawndose.bench.order.model import Fill, FillRule, Frequency, Order, Patient, Question
 from drawndose.bench.order.pairing import Item, Kind, pair
 from drawndose.bench.order.patient import AGE, WEIGHT, implausible, read_age, read_weight
@@ -23,6 +26,7 @@ from drawndose.reference import Catalogue
 OF_A_DRUG = ("drug", "dose", "strength", "minimum", "maximum")
 OF_THE_ORDER = (
     "fill_rule", "fill", "diluent", "route", "device", "frequency", "as_needed", "duration", "output", "weight", "age", "cup",
+    "allergies", "last_dose",
 )  # fmt: skip
 SUFFIXES = ("", "_2", "_3")
 FIELDS = (*(f"{name}{suffix}" for suffix in SUFFIXES for name in OF_A_DRUG), *OF_THE_ORDER)
@@ -74,7 +78,8 @@ def read_fields(fields: Mapping[str, str], *, catalogue: Catalogue) -> Order:
     lines, questions = pair(items, reading.faults, catalogue)
     weight = reading.read("weight", _whole(WEIGHT, read_weight), "8 kg")
     age = reading.read("age", _age, "4 years, 18 months")
-    patient = Patient(weight=weight, age=age)  # type: ignore[arg-type]
+    allergies = reading.read("allergies", lambda text: allergies_in(text, book=catalogue), "sulfites, or none known")
+    patient = Patient(weight=weight, age=age, allergies=allergies or ())  # type: ignore[arg-type]
     order = Order(
         lines=lines,
         fill=_fill(reading, questions),
@@ -87,6 +92,7 @@ def read_fields(fields: Mapping[str, str], *, catalogue: Catalogue) -> Order:
         duration=reading.read("duration", _of_dimension("duration", "time"), "4 h"),  # type: ignore[arg-type]
         output=reading.read("output", _output, "25 mL per h"),  # type: ignore[arg-type]
         patient=patient,
+        last_dose=reading.read("last_dose", last_dose_in, ACCEPTED),  # type: ignore[arg-type]
         questions=tuple(questions),
         text="; ".join(f"{name.replace('_', ' ')} {reading.text(name)}" for name in FIELDS if reading.text(name)),
     )

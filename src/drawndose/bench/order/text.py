@@ -8,9 +8,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from datetime import datetime
 from functools import lru_cache
 
+from drawndose.bench.moments import told
 from drawndose.bench.order import doses, phrases
+from drawndose.bench.order.allergies import find_allergies
+from drawndose.bench.order.last_dose import LAST_DOSE, read_last_dose
 from drawndose.bench.order.model import Fill, FillRule, Frequency, Order, Patient, Question, Span
 from drawndose.bench.order.pairing import Item, Kind, pair
 from drawndose.bench.order.patient import AGE, WEIGHT, implausible, read_age, read_weight
@@ -56,8 +60,11 @@ class Reader:
 
     def claim(self, match: re.Match[str], name: str, reading: str) -> None:
         """Take the match out of the text that is left, and keep what it was read as."""
-        assert CLAIMED not in match[0], "a phrase reached into what another one claimed"
-        start, end = match.span()
+        self.claim_at(*match.span(), name, reading)
+
+    def claim_at(self, start: int, end: int, name: str, reading: str) -> None:
+        """The same for a piece by its place."""
+        assert CLAIMED not in self.rest[start:end], "a phrase reached into what another one claimed"
         self.rest = self.rest[:start] + CLAIMED * (end - start) + self.rest[end:]
         self.spans.append(Span(start=start, end=end, field=name, reading=reading))
 
@@ -88,6 +95,8 @@ def _meaning(value: object) -> object:
 def _spoken(value: object) -> str:
     if isinstance(value, Quantity):
         return show(value)
+    if isinstance(value, datetime):
+        return told(value)
     return str(getattr(value, "says", value))
 
 
@@ -146,7 +155,12 @@ def _dangers(reader: Reader) -> None:
 
 def _facts(reader: Reader) -> None:
     """Everything but the drugs, doses and fill: patient, how often, why, how long, by what."""
-    for name, pattern, read in (("weight", WEIGHT, read_weight), ("age", AGE, read_age)):
+    _allergies(reader)
+    for name, pattern, read in (
+        ("last dose", LAST_DOSE, read_last_dose),
+        ("weight", WEIGHT, read_weight),
+        ("age", AGE, read_age),
+    ):
         for match in pattern.finditer(reader.rest):
             _take(reader, match, name, read)
     groups = (phrases.AS_NEEDED, phrases.FREQUENCIES, phrases.OUTPUTS, phrases.DURATIONS, phrases.CUPS, phrases.DEVICES)
@@ -163,6 +177,19 @@ def _facts(reader: Reader) -> None:
         if len(kinds) > 1:
             rule, came = "the order names two devices of one kind", ", ".join(sorted(kinds))
             reader.faults.append(Fault(field="device", rule=rule, came=came, accepted="by jet nebulizer with mask"))
+
+
+def _allergies(reader: Reader) -> None:
+    """Every list of allergies. That none is known, and one beside it, is a fault."""
+    lists = list(find_allergies(reader.rest, reader.catalogue))
+    for start, end, found in lists:
+        reader.claim_at(start, end, "allergies", ", ".join(found) or "none known")
+    named = tuple(dict.fromkeys(one for _, _, found in lists for one in found))
+    if named and any(not found for _, _, found in lists):
+        rule, came = "the order says that no allergy is known, and names one", ", ".join(named)
+        reader.faults.append(Fault(field="allergies", rule=rule, came=came, accepted="one of the two"))
+    if named:
+        reader.keep("allergies", named)
 
 
 def _take(reader: Reader, match: re.Match[str], name: str, read: object) -> None:
@@ -335,7 +362,7 @@ def _report(reader: Reader, run: list[re.Match[str]]) -> None:
 
 def _order(reader: Reader, lines: tuple[object, ...], questions: list[Question]) -> Order:
     weight, age = reader.one("weight"), reader.one("age")
-    patient = Patient(weight=weight, age=age)  # type: ignore[arg-type]
+    patient = Patient(weight=weight, age=age, allergies=reader.one("allergies") or ())  # type: ignore[arg-type]
     order = Order(
         lines=lines,  # type: ignore[arg-type]
         fill=reader.one("fill"),  # type: ignore[arg-type]
@@ -348,6 +375,7 @@ def _order(reader: Reader, lines: tuple[object, ...], questions: list[Question])
         duration=reader.one("duration"),  # type: ignore[arg-type]
         output=reader.one("output"),  # type: ignore[arg-type]
         patient=patient,
+        last_dose=reader.one("last dose"),  # type: ignore[arg-type]
         questions=tuple(questions),
         text=reader.text,
         spans=tuple(sorted(reader.spans, key=lambda span: span.start)),

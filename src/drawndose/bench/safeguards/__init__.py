@@ -21,6 +21,7 @@ from drawndose.bench.safeguards import (
     needles,
     preparing,
     reading,
+    sensitivities,
     standing,
     state,
     tonicity,
@@ -31,7 +32,7 @@ from drawndose.bench.safeguards.doses import Ordered, each_ordered
 from drawndose.bench.safeguards.rule import Rule, in_order
 from drawndose.bench.safeguards.seen import Seen
 
-OF_A_WAY = (cup, diluent, measuring, enough, standing, mixing, tonicity, preparing, additives, counting)
+OF_A_WAY = (cup, diluent, measuring, enough, standing, sensitivities, mixing, tonicity, preparing, additives, counting)
 """The families that judge a way: what is taken, and how it is diluted."""
 
 OF_A_CONTAINER = (life, state)

@@ -54,7 +54,12 @@ OF_GIVING = (
     ("output", "Nebulizer output", "25 mL per h"),
     ("cup", "Cup named in the order", "6 mL"),
 )
-OF_THE_PERSON = (("weight", "Weight", "8 kg"), ("age", "Age", "4 years"))
+OF_THE_PERSON = (
+    ("weight", "Weight", "8 kg"),
+    ("age", "Age", "4 years"),
+    ("allergies", "Allergies", "sulfites, albuterol, or none known"),
+    ("last_dose", "Last dose given", "2026-11-25 10:00"),
+)
 FILL_RULES = (
     ("", "Not said"),
     ("to a total", "Made up to a total"),
