@@ -29,18 +29,20 @@ def allowed(*rights: Right) -> Callable[[View], View]:
                 return not_yours(request, rights)
             return view(request, *args, **more)
 
+        guarded.rights = frozenset(rights)  # type: ignore[attr-defined]
         return guarded
 
     return guard
 
 
 def signed_in(view: View) -> View:
-    """Only for signed-in persons, whatever they may do."""
+    """Only for signed-in persons, whatever they may do. A view says in `rights` who it is for; a test reads it."""
 
     @wraps(view)
     def guarded(request: HttpRequest, *args: Any, **more: Any) -> HttpResponse:
         return view(request, *args, **more) if request.user.is_authenticated else _to_sign_in(request)
 
+    guarded.rights = frozenset(Right)  # type: ignore[attr-defined]
     return guarded
 
 
