@@ -89,7 +89,8 @@ class Cell:
 class Compared:
     """One drug line's dose beside what is published.
 
-    dose: one dose, or what runs in an hour (runs). cells: one for a known age; none when nothing comparable is published.
+    dose: one dose, or what runs in an hour (runs). side: where it lies, whatever the age; None when nothing comparable is
+    published. cells: one for a known age. texts: every text of every cell, each once.
     uncounted: what texts count that no stated ratio leads to from the order. words: texts without such an amount.
     """
 
@@ -97,22 +98,11 @@ class Compared:
     dose: Quantity
     runs: bool
     patient: Patient
+    side: Side | None
     cells: tuple[Cell, ...]
+    texts: tuple[Held, ...]
     uncounted: tuple[str, ...]
     words: tuple[PublishedDose, ...]
-
-    @property
-    def side(self) -> Side | None:
-        """Where the dose lies, whatever the age; None when nothing comparable is published."""
-        sides = {cell.side for cell in self.cells}
-        if len(sides) <= 1:
-            return next(iter(sides), None)
-        return Side.WITHIN if Side.WITHIN in sides else Side.OPEN
-
-    @property
-    def texts(self) -> tuple[Held, ...]:
-        """Every text of every cell, each once."""
-        return tuple({id(one): one for cell in self.cells for one in cell.texts}.values())
 
     def amount(self, held: Held, base: Fraction) -> Quantity:
         """A value of a text, in base units: as it is printed, else in the order's own unit."""
@@ -133,15 +123,24 @@ def compare(resolved: Resolved, order: Order, book: Catalogue, policy: Policy) -
         if text.kind == dose.dimension and _speaks_of(text, line, patient)
     }
     sets = dict.fromkeys(tuple(place for place in cell if place in held) for cell in known.cells(patient))
+    cells = tuple(cell for some in sets if (cell := _cell([held[place] for place in some])) is not None)
     return Compared(
         line=line,
         dose=dose,
         runs=runs,
         patient=patient,
-        cells=tuple(cell for some in sets if (cell := _cell([held[place] for place in some])) is not None),
+        side=_whatever_the_age({cell.side for cell in cells}),
+        cells=cells,
+        texts=tuple({id(one): one for cell in cells for one in cell.texts}.values()),
         uncounted=known.uncounted,
         words=tuple(one for one in known.words if patient.age is None or one.age.admit(patient.age)),
     )
+
+
+def _whatever_the_age(sides: set[Side]) -> Side | None:
+    if len(sides) <= 1:
+        return next(iter(sides), None)
+    return Side.WITHIN if Side.WITHIN in sides else Side.OPEN
 
 
 def _dose(resolved: Resolved, order: Order, book: Catalogue) -> tuple[Quantity, bool]:

@@ -22,8 +22,8 @@ from drawndose.bench.order import Order, Question
 from drawndose.bench.osmolarity import estimate
 from drawndose.bench.policy import Policy
 from drawndose.bench.safeguards import each_ordered, in_order, order_findings
-from drawndose.bench.safeguards.typed import Typed, text_findings
 from drawndose.bench.safeguards.additives import Additive, carried_into_cup
+from drawndose.bench.safeguards.typed import Typed, text_findings
 from drawndose.bench.scales import scale_questions
 from drawndose.bench.search import (
     Bench,

@@ -45,7 +45,9 @@ class Text:
 
     low, high: its ends, perhaps per kg, perhaps per hour. least, most: what it is never below or above, whatever the
     weight. in_a_day: the most in 24 h. None where the text gives none. kind: the dimension of one dose, or of what runs
-    in an hour. in_volume_of: the active part, where the text gives a volume of it.
+    in an hour. in_volume_of: the active part, where the text gives a volume of it. gives: False for a text that only
+    limits the day. per_kg: an end depends on the weight. times_a_day: how often in a day at most. apart: the shortest
+    time from dose to dose.
     """
 
     dose: PublishedDose
@@ -57,22 +59,10 @@ class Text:
     most: End | None
     in_a_day: End | None
     in_volume_of: Active | None
-
-    @property
-    def gives(self) -> bool:
-        """False for a text that only limits the day."""
-        return any(one is not None for one in (self.low, self.high, self.least, self.most))
-
-    @property
-    def per_kg(self) -> bool:
-        """True when an end depends on the weight."""
-        return any(one is not None and one.per_kg for one in (self.low, self.high))
-
-    @property
-    def times_a_day(self) -> Fraction | None:
-        """How often in a day at most, where the text says so."""
-        often = self.dose.value("most_often")
-        return None if often is None else (often * DAY).base
+    gives: bool
+    per_kg: bool
+    times_a_day: Fraction | None
+    apart: Quantity | None
 
 
 class AtAge(NamedTuple):
@@ -150,11 +140,16 @@ def _text(dose: PublishedDose, active: Active) -> Text | None:
         return None
     ends = {end: _end(value * active.strength.ratio if volumes else value) for end, value in given.items()}
     first = next(iter(ends.values())).amount
+    often = dose.value("most_often")
     return Text(
         dose=dose,
         moiety=first.of[0][0],
         kind=tuple(part for part in first.dimension if part != KG),
         in_volume_of=active if volumes else None,
+        gives=any(end in ends for end in ("low", "high", "least", "most")),
+        per_kg=any(end in ends and ends[end].per_kg for end in ("low", "high")),
+        times_a_day=None if often is None else (often * DAY).base,
+        apart=dose.value("least_interval"),
         **{end: ends.get(end) for end in ENDS},
     )
 

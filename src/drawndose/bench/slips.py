@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import permutations
 
-from drawndose.bench.compared import Compared
+from drawndose.bench.compared import Compared, Held
 from drawndose.bench.published import ENDS, names_alike, published
-from drawndose.quantities import Quantity, show_about, show_strength
+from drawndose.quantities import show_about, show_strength
 from drawndose.quantities.numbers import show_number
 from drawndose.reference import Catalogue
 
@@ -31,24 +31,25 @@ def slip(compared: Compared, book: Catalogue) -> str:
 
 def power_of_ten(compared: Compared, *, single: bool = False) -> str:
     """The dose as a power of ten of a published value; of one that is the only value of its text when `single`."""
+    values = _values(compared, single=single)
     for power, words in POWERS:
-        for base, value in _values(compared, single=single):
-            if compared.dose.base == base * Fraction(10) ** power:
-                alike = ": mg and mcg look alike" if abs(power) == 3 and value.dimension == (("mass", 1),) else ""
-                return f"{show_about(compared.dose)} is {words} {show_about(value)}{alike}."
+        base = compared.dose.base / Fraction(10) ** power
+        if base in values:
+            value = compared.amount(values[base], base)
+            alike = ": mg and mcg look alike" if abs(power) == 3 and value.dimension == (("mass", 1),) else ""
+            return f"{show_about(compared.dose)} is {words} {show_about(value)}{alike}."
     return ""
 
 
-def _values(compared: Compared, *, single: bool = False) -> list[tuple[Fraction, Quantity]]:
-    """The published values, in base units and as printed: those that are a text's only value first."""
-    texts = sorted(compared.texts, key=lambda one: one.low != one.high)
-    return [
-        (end, compared.amount(one, end))
-        for one in texts
-        if not single or (one.low == one.high and not one.text.per_kg)
-        for end in (one.low, one.high)
-        if end is not None
-    ]
+def _values(compared: Compared, *, single: bool = False) -> dict[Fraction, Held]:
+    """The published values in base units, each with its text: one that is a text's only value goes first."""
+    found: dict[Fraction, Held] = {}
+    for one in sorted(compared.texts, key=lambda one: one.low != one.high):
+        if not single or (one.low == one.high and not one.text.per_kg):
+            for end in (one.low, one.high):
+                if end is not None:
+                    found.setdefault(end, one)
+    return found
 
 
 def _counted(compared: Compared) -> str:
@@ -60,9 +61,10 @@ def _counted(compared: Compared) -> str:
                 continue
             own = sides.pop(compared.dose.of)
             ((of, other),) = sides.items()
-            for base, value in _values(compared):
+            for base, held in _values(compared).items():
                 if compared.dose.base * own.base == base * other.base:
-                    return f"{show_about(compared.dose)} is {show_about(value)} counted as {of[0][0]}."
+                    value = show_about(compared.amount(held, base))
+                    return f"{show_about(compared.dose)} is {value} counted as {of[0][0]}."
     return ""
 
 
@@ -82,11 +84,12 @@ def _other_strength(compared: Compared, book: Catalogue) -> str:
         return ""
     for more, less, factor in _strengths(compared, book):
         times, differ = show_number(factor), f"as {more} is of {less}"
-        for base, value in _values(compared):
+        for base, held in _values(compared).items():
+            dose, value = show_about(compared.dose), show_about(compared.amount(held, base))
             if compared.dose.base == base * factor:
-                return f"{show_about(compared.dose)} is {times} times {show_about(value)}, {differ}."
+                return f"{dose} is {times} times {value}, {differ}."
             if compared.dose.base * factor == base:
-                return f"{show_about(value)} is {times} times {show_about(compared.dose)}, {differ}."
+                return f"{value} is {times} times {dose}, {differ}."
     return ""
 
 

@@ -44,7 +44,7 @@ def interval_too_short(one: Ordered) -> Said | None:
     if gap is None or not texts or any(_allows(held, gap) for held in texts) or day_total.look(one) is not None:
         return None
     held = min(texts, key=_shortest)
-    least, times = held.text.dose.value("least_interval"), held.text.times_a_day
+    least, times = held.text.apart, held.text.times_a_day
     published = f"{show(least)} apart at least" if least is not None and gap < least else ""
     if not published:
         assert times is not None
@@ -61,13 +61,13 @@ def _ordered(gap: Quantity) -> str:
 
 
 def _allows(held: Held, gap: Quantity) -> bool:
-    least, times = held.text.dose.value("least_interval"), held.text.times_a_day
+    least, times = held.text.apart, held.text.times_a_day
     return (least is None or gap >= least) and (times is None or DAY.over(gap) <= times)
 
 
 def _shortest(held: Held) -> Fraction:
     """The shortest time from dose to dose that a text lets through, in s."""
-    least, times = held.text.dose.value("least_interval"), held.text.times_a_day
+    least, times = held.text.apart, held.text.times_a_day
     ends = [Fraction(0)] if least is None else [least.base]
     return max(ends if times is None else [*ends, DAY.base / times])
 
@@ -141,7 +141,7 @@ def last_dose_too_near(one: Ordered) -> Said | None:
 
 def _since(one: Ordered, passed: Quantity) -> Said | None:
     """Against the texts: only where each that this dose may belong to names a shortest time."""
-    texts = [(held, least) for held in _speaking(one.compared) if (least := held.text.dose.value("least_interval"))]
+    texts = [(held, least) for held in _speaking(one.compared) if (least := held.text.apart)]
     if not texts or len(texts) < len(_speaking(one.compared)):
         return None
     held, least = min(texts, key=lambda pair: pair[1])
