@@ -73,6 +73,7 @@ def _welcome(request: HttpRequest, person: Person, back: str) -> HttpResponse:
     """Begin the session: under a new key, with the one before ended, and to what was kept or asked for."""
     if request.user.is_authenticated:
         sittings.end(request.sitting, "another sign-in on the same device")
+        logout(request)
     login(request, person)
     sittings.sweep()
     if person.must_change:
