@@ -17,7 +17,7 @@ from drawndose.department.work import shelf
 from drawndose.department.work.change import change, millilitres, volume_words
 from drawndose.department.work.models import Preparation
 from drawndose.department.work.places import local
-from drawndose.department.work.preparing import _made, plan_of
+from drawndose.department.work.preparing import _made, follows, plan_of
 from drawndose.quantities import Fault, Refused, gather
 from drawndose.reference import load
 
@@ -49,9 +49,9 @@ def give(
     patient = made.order.patient
     matched = (number.strip() == patient.number) + (born.strip() == patient.born.isoformat())
     moment = _started(made, started)
-    state = _made(
-        made, plan_of(made), given_by=by.username, given_at=moment, identifiers=matched, at_once=by.pk == made.by_id
-    )
+    found = plan_of(made)
+    follows(found)
+    state = _made(made, found, given_by=by.username, given_at=moment, identifiers=matched, at_once=by.pk == made.by_id)
     rules = {
         "limit-time-passed",
         "identifiers-not-matched",

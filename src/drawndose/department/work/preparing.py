@@ -85,15 +85,22 @@ def choose(
 
 
 def drawn(
-    made: Preparation, readings: Sequence[str], *, by: Person, version: int, weight: str = "", key: str | None = None
+    made: Preparation,
+    readings: Sequence[str],
+    *,
+    by: Person,
+    version: int,
+    weight: str = "",
+    how: str = "",
+    key: str | None = None,
 ) -> tuple[Finding, ...]:
     """Record what was read at each instrument, and take it out of the containers. Findings come back when one stops it.
 
     readings: one volume as typed for each measured draw of the plan, in its order. weight: what was drawn weighed, where it was
-    weighed; kept beside the volume and never taken for it.
+    weighed; kept beside the volume and never taken for it. how: typed, or met by a press, for the ledger.
     """
     found = plan_of(made, live=True)
-    _follows(found)
+    follows(found)
     volumes, weighed = _volumes(readings), _weighed(weight)
     judged = _judged(made, found, readings=volumes)
     if any(one.level is Level.STOP and one.rule == "reading-beside-plan" for one in judged):
@@ -104,7 +111,7 @@ def drawn(
         raise Refused(
             [Fault(field="reading", rule="every draw has its reading", came=str(len(volumes)), accepted=accepted)]
         )
-    content = {"readings": [str(one) for one in volumes], "weight": weighed}
+    content = {"readings": [str(one) for one in volumes], "weight": weighed, "how": how}
     values: dict[str, Any] = {"readings": content["readings"], "observed": {**made.observed, "weight": weighed}}
     with transaction.atomic():
         change(made, "preparation", "preparation.drawn", by=by, version=version, key=key, content=content, **values)
@@ -113,8 +120,8 @@ def drawn(
     return ()
 
 
-def _follows(found: Plan) -> None:
-    """Refuse to go on with a plan that no longer holds: a container ran out or out of date meanwhile."""
+def follows(found: Plan) -> None:
+    """Refuse to go on with a plan that no longer holds: a container ran out or out of date meanwhile, or an allergy was told."""
     if found.status is not Status.READY:
         stops = [one for one in found.findings if one.level is Level.STOP]
         faults = [Fault(field="plan", rule=one.says, came="the plan as it is now", accepted=one.do) for one in stops]
@@ -200,6 +207,7 @@ def read_again(
 def label(made: Preparation, *, by: Person, version: int, key: str | None = None) -> tuple[LabelLine, ...]:
     """Write the label's content. Refused while a second reading is wanted, or a part cannot be written."""
     found = plan_of(made)
+    follows(found)
     lines = label_lines(made, found)
     judged = preparation_findings(_made(made, found, label=lines))
     stops = [one for one in judged if one.rule in {"label-incomplete", "second-reader-missing", "limit-time-passed"}]

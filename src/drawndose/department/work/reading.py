@@ -9,11 +9,12 @@ from functools import lru_cache
 
 from drawndose.bench.order import Order as Reading
 from drawndose.bench.order import Question, read_order
+from drawndose.bench.order.allergies import allergies_in
 from drawndose.bench.order.model import Patient as Facts
 from drawndose.bench.order.patient import implausible
 from drawndose.department.work.models import Order, Patient
 from drawndose.department.work.places import local
-from drawndose.quantities import Quantity
+from drawndose.quantities import Quantity, Refused
 from drawndose.reference import load
 
 
@@ -24,7 +25,10 @@ def reading_of(text: str) -> Reading:
 
 
 def reading_for(order: Order, text: str = "") -> Reading:
-    """The order with the patient's facts as they were when it was written. text: its words with what was answered since."""
+    """The order with the patient's weight and age as they were when it was written, and the allergies of today.
+
+    text: its words with what was answered since.
+    """
     grams = order.weight_g if order.weight_g is not None else order.patient.weight_g
     on = local(order.site, order.ordered_at).date()
     return with_facts(reading_of(text or order.text), order.patient, grams, on)
@@ -39,10 +43,21 @@ def with_facts(reading: Reading, patient: Patient, grams: int | None, on: date) 
         asked = tuple(one for one in asked if not (one.field == "weight" and one.blocking))
     if age is None:
         age = age_on(patient.born, on)
-    facts = Facts(weight=weight, age=age, allergies=reading.patient.allergies)
-    if facts != reading.patient:
+    allergies = tuple(dict.fromkeys((*reading.patient.allergies, *allergies_of(patient))))
+    facts = Facts(weight=weight, age=age, allergies=allergies)
+    if (weight, age) != (reading.patient.weight, reading.patient.age):
         asked = (*asked, *implausible(facts, blocking=True))
     return replace(reading, patient=facts, questions=asked)
+
+
+def allergies_of(patient: Patient) -> tuple[str, ...]:
+    """What the patient does not tolerate, as the record has it today; words that are no name are kept whole, and told as unchecked."""
+    if not patient.allergies:
+        return ()
+    try:
+        return allergies_in(patient.allergies, book=load())
+    except Refused:
+        return (patient.allergies,)
 
 
 def missing(reading: Reading) -> tuple[Question, ...]:
