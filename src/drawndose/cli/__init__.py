@@ -25,6 +25,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "convert": ("drawndose.cli.convert", "show a strength or an amount in its other forms"),
     "verify": ("drawndose.cli.verify", "check this installation against published cases, or cases of your own"),
     "serve": ("drawndose.cli.serve", "open the pages on this machine"),
+    "department": ("drawndose.cli.department", "keep a department: start, back up, restore, audit, export, import"),
 }
 """Commands by name: the module, and the line that the list of commands shows."""
 

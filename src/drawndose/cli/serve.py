@@ -16,7 +16,7 @@ _EXAMPLES = """\
 """
 SETTINGS = "drawndose.department.settings"
 APPLICATION = "drawndose.department.wsgi:application"
-NEEDED = ("django", "django_htmx", "gunicorn", "numpy", "scipy", "whitenoise")
+NEEDED = ("argon2", "django", "django_htmx", "gunicorn", "numpy", "psycopg", "scipy", "typst", "whitenoise", "zxingcpp")
 
 
 def add(commands: "Commands[argparse.ArgumentParser]") -> None:
@@ -37,7 +37,7 @@ def _port(text: str) -> int:
 
 def run(args: argparse.Namespace) -> int:
     """Start the server and stay in it. Exit status 2 when it cannot be started, with the reason."""
-    reason = _missing() or _not_free(args.host, args.port)
+    reason = missing() or _not_free(args.host, args.port)
     if reason:
         print(reason, file=sys.stderr)
         return 2
@@ -55,7 +55,8 @@ def run(args: argparse.Namespace) -> int:
     os.execve(sys.executable, [sys.executable, *server, *quiet, APPLICATION], env)
 
 
-def _missing() -> str:
+def missing() -> str:
+    """What the pages need and is not installed, in a sentence; or nothing."""
     names = [name for name in NEEDED if find_spec(name) is None]
     if not names:
         return ""

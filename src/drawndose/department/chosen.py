@@ -87,6 +87,12 @@ OPTIONS = (
         without="no",
     ),
     Option(
+        name="log",
+        means="what is written to the log, one JSON object a line: every request without its words, or faults only",
+        accepts="requests, faults",
+        without="requests where records are kept, else faults",
+    ),
+    Option(
         name="static",
         means="the folder for the collected style, script and type",
         accepts="the path of a folder",
@@ -109,6 +115,12 @@ OPTIONS = (
         means="the sign-in name of the administrator, made at the first start",
         accepts="letters, digits, dot and hyphen",
         without="asked at the first start",
+    ),
+    Option(
+        name="admin_name",
+        means="the administrator's name as it is signed",
+        accepts="1 to 120 characters",
+        without="asked at the first start, else the sign-in name",
     ),
     Option(
         name="admin_password_file",

@@ -34,6 +34,7 @@ INSTALLED_APPS = [
     "drawndose.department.pages",
 ]
 MIDDLEWARE = [
+    "drawndose.department.keeping.logs.each_request",
     "drawndose.department.web.middleware.strict_content",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -77,11 +78,18 @@ STATIC_URL = "/static/"
 STORAGES = {"staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"}}
 
 # A fault of ours is written where the server runs; Django's own manner would tell nobody. It holds no typed words.
+_LEVEL = {"requests": "INFO", "faults": "ERROR"}[CHOSEN.one_of("log", ("requests", "faults"))]
+_TO_STDERR = {"handlers": ["stderr"], "propagate": False}
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"stderr": {"class": "logging.StreamHandler", "level": "ERROR"}},
-    "loggers": {"django": {"handlers": ["stderr"], "level": "ERROR"}},
+    "formatters": {"line": {"()": "drawndose.department.keeping.logs.Line"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "loggers": {
+        "drawndose": _TO_STDERR | {"level": _LEVEL},
+        "django": _TO_STDERR | {"level": "ERROR"},
+        "gunicorn.error": _TO_STDERR | {"level": "WARNING"},
+    },
 }
 
 # An order has at most 10,000 characters and a bench some tens of rows; more is not a form of ours.

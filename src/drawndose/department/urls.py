@@ -2,6 +2,7 @@
 
 from django.urls import include, path
 
+from drawndose.department.keeping import health
 from drawndose.department.web.views import bench, compare, eye, instruments, parts, weighing
 
 urlpatterns = [
@@ -11,6 +12,9 @@ urlpatterns = [
     path("instruments/compare/", compare, name="compare"),
     path("parts/", parts, name="parts"),
     path("weighing/", weighing, name="weighing"),
+    path("health/", health.health, name="health"),
+    path("ready/", health.readiness, name="ready"),
+    path("metrics/", health.metrics, name="metrics"),
     path("", include("drawndose.department.pages.urls")),
 ]
 handler400 = "drawndose.department.web.views.too_much"

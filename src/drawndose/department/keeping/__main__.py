@@ -31,6 +31,7 @@ VERBS = {
 
 def main(words: list[str]) -> int:
     """Run one verb."""
+    os.umask(0o077)  # what a verb writes holds records: for its user alone
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "drawndose.department.settings")
     verb = words[0] if words else ""
     if verb not in VERBS:

@@ -71,7 +71,7 @@ def step(name: str, stop: Callable[[], bool] = lambda: False) -> bool:
         log.info("job taken up", extra={"job": job.pk, "kind": job.kind, "claims": job.claims})
         return _do(job, stop)
     except DatabaseError as error:
-        log.error("the storage refused", extra={"says": told(error) or type(error).__name__})
+        log.error("the storage refused", extra={"trouble": told(error) or type(error).__name__})
         return False
 
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from django.db import transaction
 
 from drawndose.department.ledger.chain import digest, exact
-from drawndose.department.ledger.models import Event, Head
+from drawndose.department.ledger.models import Event, Head, Kind
 from drawndose.quantities import Fault, Refused
 
 SKEW = timedelta(seconds=5)
@@ -23,9 +26,22 @@ class Replayed(Exception):
         self.event = event
 
 
+_PINNED: ContextVar[datetime | None] = ContextVar("pinned", default=None)
+
+
 def now() -> datetime:
     """The one clock of the department."""
-    return datetime.now(UTC)
+    return _PINNED.get() or datetime.now(UTC)
+
+
+@contextmanager
+def pinned(moment: datetime) -> Iterator[None]:
+    """Let the clock stand at a moment, to make invented records. Nothing is written so where patients' records are kept."""
+    before = _PINNED.set(moment)
+    try:
+        yield
+    finally:
+        _PINNED.reset(before)
 
 
 def append(
@@ -46,6 +62,8 @@ def append(
     if not transaction.get_connection().in_atomic_block:
         raise RuntimeError("an event is added in the transaction that changes the state")
     head = Head.objects.select_for_update().get(pk=1)
+    if _PINNED.get() is not None and head.kind == Kind.CARE:
+        raise RuntimeError("patients' records are written by the real clock")
     if key is not None and (done := Event.objects.filter(key=key).first()) is not None:
         raise Replayed(done)
     moment = at or now()

@@ -21,6 +21,7 @@ def environment(app_configs: Any, **kwargs: Any) -> Iterable[CheckMessage]:
     key = now.get("secret_key") or now.secret("secret_key_file")
     storage(now)
     now.one_of("https", ("yes", "no"))
+    now.one_of("log", ("requests", "faults"))
     found: list[CheckMessage] = [
         Error(
             f'{fault.field}: {fault.rule}. Came: "{fault.came}".',
