@@ -46,12 +46,10 @@ def django(folder: Path) -> None:
 
 def fill(events: int) -> None:
     """A department with so many events behind it, and a usual shift's doses ahead."""
-    from django.db import transaction
-
-    from drawndose.department.ledger.models import Event, Head, Kind
+    from drawndose.department.ledger.models import Kind
     from drawndose.department.ledger.storage import found
     from drawndose.department.people.models import Person, RoleHeld
-    from drawndose.department.work.models import DueDose, Order, Patient, Site
+    from drawndose.department.work.models import Order, Patient, Site
 
     now = datetime.now(UTC)
     found(Kind.DEMO, actor="setup")
@@ -61,28 +59,39 @@ def fill(events: int) -> None:
     for role in ("preparer", "manager"):
         RoleHeld.objects.create(person=person, role=role)
     site = Site.objects.create(name="Ward 3", zone="UTC")
-    patients = [
+    patients = Patient.objects.bulk_create(
         Patient(name=f"Model {place}", born=date(1960, 1, 1), number=f"{200_000 + place}", allergies_asked=True)
         for place in range(40)
-    ]
-    patients = list(Patient.objects.bulk_create(patients))
+    )
     words = {"text": "albuterol 2.5 mg by nebulizer, made up to 3 mL, every 4 hours", "prescriber": "Dr. Invented"}
-    orders = [Order(patient=one, site=site, ordered_at=now, state="complete", **words) for one in patients]
-    orders = list(Order.objects.bulk_create(orders))
+    orders = Order.objects.bulk_create(
+        Order(patient=one, site=site, ordered_at=now, state="complete", **words) for one in patients
+    )
+    fill_doses(list(orders), events // EVENTS_OF_A_DOSE, now)
+    fill_ledger(events, now)
+
+
+def fill_doses(orders: list[object], past: int, now: datetime) -> None:
+    """So many given doses behind, and sixty around now."""
+    from drawndose.department.work.models import DueDose
+
     hour = timedelta(hours=1)
-    past = events // EVENTS_OF_A_DOSE
+    behind = [("given", now - timedelta(minutes=30 + place * 5)) for place in range(past)]
+    ahead = [("due", now + timedelta(minutes=3 * place - 30, seconds=7)) for place in range(60)]
     doses = (
-        DueDose(order=orders[place % 40], due_at=at, from_at=at - hour, to_at=at + hour, state="given")
-        for place in range(past)
-        for at in [now - timedelta(minutes=30 + place * 5)]
+        DueDose(order=orders[place % len(orders)], due_at=at, from_at=at - hour, to_at=at + hour, state=state)
+        for place, (state, at) in enumerate([*behind, *ahead])
     )
     while batch := list(islice(doses, BATCH)):
         DueDose.objects.bulk_create(batch)
-    ahead = [now + timedelta(minutes=3 * place - 30, seconds=7) for place in range(60)]
-    DueDose.objects.bulk_create(
-        DueDose(order=orders[place % 40], due_at=at, from_at=at - hour, to_at=at + hour, state="due")
-        for place, at in enumerate(ahead)
-    )
+
+
+def fill_ledger(events: int, now: datetime) -> None:
+    """So many events, in a chain that holds."""
+    from django.db import transaction
+
+    from drawndose.department.ledger.models import Event, Head
+
     head = Head.objects.get(pk=1)
     with transaction.atomic():
         made = chain(head.number, head.hash, events, now)
