@@ -3,13 +3,14 @@
  * The veil. After so long without a touch or a key the page is hidden, here and in every other tab, and the server is told. The
  * PIN brings it back as it was: the page is never left, so nothing that was typed is lost. While someone types, the server is told
  * at most once a minute. The server has the last word: it veils by its own clock, and a tab that lay idle while another was used
- * is uncovered again.
+ * is uncovered again. Every page tells the other tabs whose it is: those of someone else, and all after a sign-off, are opened anew.
  */
 
 const template = document.getElementById("veil");
 const channel = new BroadcastChannel("drawndose-veil");
 
 if (template instanceof HTMLTemplateElement) watch(template);
+else channel.postMessage({ who: "", guard: "" });
 
 /** @param {HTMLTemplateElement} veil */
 function watch(veil) {
@@ -83,6 +84,7 @@ function watch(veil) {
     }
   }
 
+  const back = () => channel.postMessage({ who: veil.dataset.who, guard: guard() });
   const guard = () => /** @type {HTMLInputElement} */ (veil.content.querySelector("[name=csrfmiddlewaretoken]")).value;
 
   function touch() {
@@ -107,7 +109,17 @@ function watch(veil) {
   for (const name of ["visibilitychange", "veiled"]) document.addEventListener(name, name === "veiled" ? draw : look);
   window.addEventListener("pageshow", look);
   setInterval(look, 1000);
-  channel.addEventListener("message", ({ data }) => (data === "veiled" ? draw() : lift()));
+  channel.addEventListener("message", ({ data }) => {
+    if (data === "veiled") draw();
+    else if (data.who !== veil.dataset.who) location.replace(location.pathname + location.search); // not sent a second time
+    else {
+      // After a sign-in in another tab the forms here would carry an old guard, and be refused.
+      for (const root of [document, veil.content]) {
+        for (const field of root.querySelectorAll("[name=csrfmiddlewaretoken]")) field.setAttribute("value", data.guard);
+      }
+      lift();
+    }
+  });
 
   document.addEventListener("submit", async (event) => {
     const form = event.target;
@@ -118,13 +130,14 @@ function watch(veil) {
       const answer = await fetch(form.action, { method: "POST", body: new FormData(form), headers: { "X-Veil": "drawn" } });
       if (answer.status === 204) {
         lift();
-        channel.postMessage("back");
+        back();
       } else if (answer.status === 401) {
         location.assign(answer.headers.get("X-To") ?? "/sign-in/");
       } else {
         const page = new DOMParser().parseFromString(await answer.text(), "text/html");
         const section = page.querySelector(".veil");
-        if (section) fill(document.importNode(section, true));
+        if (!section) throw new Error("not our page");
+        fill(document.importNode(section, true));
         box()?.focus();
       }
     } catch {
@@ -136,5 +149,5 @@ function watch(veil) {
     }
   }, { capture: true });
 
-  channel.postMessage("back");
+  back();
 }
