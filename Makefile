@@ -5,7 +5,7 @@ BIN := .venv/bin
 COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --no-header $(UPGRADE) pyproject.toml
 
 # The tests that write to the storage: run on SQLite with all the others, and once more on PostgreSQL.
-STORED = tests/department/ledger tests/department/work tests/department/keeping
+STORED = tests/department/ledger tests/department/work tests/department/keeping tests/department/people tests/department/pages
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
