@@ -148,7 +148,7 @@ def test_a_pin_signs_nobody_in_and_lifts_no_other_session(clock) -> None:
     browser.get(PAGE)
     assert client().post("/sign-in/", {"username": "cleo", "password": PIN}).status_code == 422
     stranger = client().post("/sign-in/back/", {"pin": PIN, "next": PAGE})
-    assert stranger["Location"] == "/sign-in/?next=/people/?light=day"
+    assert stranger["Location"] == "/sign-in/?next=/people/%3Flight%3Dday"
     assert browser.get(PAGE).status_code == 403
 
 
@@ -182,7 +182,7 @@ def test_the_veil_that_a_script_drew_is_answered_without_a_page(clock) -> None:
     assert browser.post("/sign-in/back/", {"pin": "111222"}, headers=drawn).status_code == 422
     assert browser.post("/sign-in/back/", {"pin": PIN}, headers=drawn).status_code == 204
     gone = client().post("/sign-in/back/", {"pin": PIN, "next": PAGE}, headers=drawn)
-    assert (gone.status_code, gone["X-To"]) == (401, "/sign-in/?next=/people/?light=day")
+    assert (gone.status_code, gone["X-To"]) == (401, "/sign-in/?next=/people/%3Flight%3Dday")
 
 
 def test_a_session_ends_after_its_age_whatever_was_done(clock) -> None:
@@ -204,3 +204,42 @@ def test_what_is_sent_as_the_session_ends_is_kept_for_the_next_sign_in(clock) ->
     signed = browser.post("/sign-in/", {"username": "cleo", "password": PASSWORD})
     assert signed["Location"] == "/sign-in/kept/"
     assert "Dora" in browser.get("/sign-in/kept/").content.decode()
+
+
+@pytest.mark.parametrize("address", ["/sign-off/", "/sign-off/idle/", "/sign-in/back/", "/sign-in/"])
+def test_a_way_in_goes_on_when_the_session_is_past_and_nothing_of_it_is_kept(clock, address: str) -> None:
+    from drawndose.department.work.models import Draft
+
+    browser = cleo()
+    clock(hours=13)
+    answer = browser.post(address, {"username": "cleo", "password": PASSWORD, "pin": PIN})
+    gone = {"/sign-off/": (302, "/sign-in/"), "/sign-off/idle/": (401, ""), "/sign-in/back/": (302, "/sign-in/?next=")}
+    assert (answer.status_code, answer.get("Location", "")) == gone.get(address, (302, "/people/"))
+    assert Draft.objects.count() == 0
+
+
+def test_old_sessions_are_swept_with_their_sittings_at_a_sign_in() -> None:
+    from django.contrib.sessions.models import Session
+
+    from drawndose.department.people.models import Sitting
+
+    cleo()
+    Session.objects.update(expire_date="2020-01-01T00:00:00Z")
+    client().post("/sign-in/", {"username": "ana", "password": PASSWORD})
+    assert (Session.objects.count(), Sitting.objects.count()) == (1, 0)
+
+
+def test_the_bench_works_where_the_sittings_cannot_be_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    from django.db import OperationalError
+
+    from drawndose.department.people import sittings
+
+    browser = cleo()
+
+    def gone(*given: object) -> None:
+        raise OperationalError("no such table")
+
+    monkeypatch.setattr(sittings, "sitting_of", gone)
+    assert browser.get("/").status_code == 200
+    with pytest.raises(OperationalError):
+        browser.get(PAGE)

@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from urllib.parse import quote
 
 from django.contrib.auth import logout
+from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 
@@ -49,35 +50,44 @@ class IdleSignOff:
 
     def process_view(self, request: HttpRequest, view: View, args: Any, kwargs: Any) -> HttpResponse | None:
         """None lets the request through; else the answer in its place."""
-        person = request.user
-        if not person.is_authenticated:
-            return None
-        request.sitting = sitting = sittings.sitting_of(request.session.session_key, person)
-        if sittings.over(sitting):
-            return _ended(request)
-        if getattr(view, "way_in", False):
-            return None
-        counts = not (request.htmx and request.method in {"GET", "HEAD"})
-        awake = sittings.act(sitting) if counts else sittings.is_open(sitting)
-        if getattr(view, "__module__", "").startswith(RECORDLESS):
-            return None
-        if not awake:
-            return _veiled(request)
-        if person.must_change and not getattr(view, "own", False):
-            return HttpResponseRedirect(reverse("me"))
-        kept.sent_again(request)
+        recordless = getattr(view, "__module__", "").startswith(RECORDLESS)
+        try:
+            return _looked(request, view, recordless) if request.user.is_authenticated else None
+        except DatabaseError:
+            if recordless:
+                return None  # the bench works without a storage, also for a browser that still has a session's cookie
+            raise
+
+
+def _looked(request: HttpRequest, view: View, recordless: bool) -> HttpResponse | None:
+    request.sitting = sitting = sittings.sitting_of(request.session.session_key, request.user)
+    way_in = getattr(view, "way_in", False)
+    if sittings.over(sitting):
+        return _ended(request, through=way_in or recordless)
+    if way_in:
         return None
+    counts = not (request.htmx and request.method in {"GET", "HEAD"})
+    awake = sittings.act(sitting) if counts else sittings.is_open(sitting)
+    if recordless:
+        return None
+    if not awake:
+        return _veiled(request)
+    if request.user.must_change and not getattr(view, "own", False):
+        return HttpResponseRedirect(reverse("me"))
+    kept.sent_again(request)
+    return None
 
 
-def _ended(request: HttpRequest) -> HttpResponse:
-    """The session is as old as it may be: signed off, and back here after the sign-in."""
+def _ended(request: HttpRequest, *, through: bool) -> HttpResponse | None:
+    """The session is as old as it may be: signed off, and back here after the sign-in. A way in goes on, signed out."""
     sittings.end(request.sitting, "the session ended")
-    person, path = request.user, request.get_full_path()
-    if request.method == "POST":
-        kept.keep(request, person)
-        path = reverse("board")
+    path = request.get_full_path()
+    if request.method == "POST" and not through:
+        kept.keep(request, request.user)
+        path = ""
     logout(request)
-    return _go(request, f"{reverse('sign-in')}?next={quote(path)}")
+    del request.sitting
+    return None if through else _go(request, f"{reverse('sign-in')}?next={quote(path)}")
 
 
 def _go(request: HttpRequest, address: str) -> HttpResponse:

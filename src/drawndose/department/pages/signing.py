@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from urllib.parse import quote
 
 from django.contrib.auth import login, logout
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
@@ -100,7 +101,7 @@ def back(request: HttpRequest) -> HttpResponse:
     quiet = request.headers.get("X-Veil") == "drawn"
     address = _back(request)
     if not request.user.is_authenticated:
-        gone = f"{reverse('sign-in')}?next={address}"
+        gone = f"{reverse('sign-in')}?next={quote(address)}"
         return HttpResponse(status=401, headers={"X-To": gone}) if quiet else HttpResponseRedirect(gone)
     sitting = request.sitting
     if not sittings.is_open(sitting):
