@@ -2,8 +2,7 @@
 
 Usage: python tools/rules_page.py [--check]     with --check nothing is written, and a page that is out of date fails
 
-A test that holds a rule says so in a line of its own file: `# rule: vial-28-days`. Once there is such a line, the tables
-have a column of tests.
+The column of tests names the files in which the finding stands that a rule is computed by.
 """
 
 import re
@@ -14,23 +13,32 @@ from pathlib import Path
 
 from drawndose.reference import How, Source, load
 from drawndose.reference.conflict import Conflict
-from drawndose.reference.rule_text import Kept, RuleText, Section, Sure
+from drawndose.reference.rule_text import Kept, Part, RuleText, Section, Sure
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs/reference/rules.md"
 PARTS = ("counts", "rules", "disagreements", "sources")
 BOOK = load()
 RULES = tuple(BOOK.rules.values())
-MARKED = re.compile(r"#\s*rule:\s*([a-z0-9-]+)")
 
 
-def marked(folder: Path) -> dict[str, tuple[str, ...]]:
-    """Rule id to the test files that name it."""
-    found: dict[str, list[str]] = {}
-    for path in sorted(folder.rglob("test_*.py")):
-        for ident in sorted(set(MARKED.findall(path.read_text(encoding="utf-8")))):
-            found.setdefault(ident, []).append(path.relative_to(folder).as_posix())
-    return {ident: tuple(paths) for ident, paths in found.items()}
+def proving(folder: Path) -> dict[str, tuple[str, ...]]:
+    """Rule id to the test files in which a finding that computes it is named, in quotation marks."""
+    files = sorted((*folder.rglob("test_*.py"), *folder.rglob("planted.py"), *folder.rglob("correct.py")))
+    texts = {path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8") for path in files}
+    texts.pop("house/test_every_rule_is_proved.py", None)  # it lists them all
+    return {
+        rule.id: tuple(
+            path
+            for path, text in texts.items()
+            if any(
+                re.search(rf"[\"']{re.escape(keeper.name)}[\"']", text)
+                for keeper in rule.kept_by
+                if keeper.part is Part.RULE
+            )
+        )
+        for rule in RULES
+    }
 
 
 def counts() -> str:
@@ -150,7 +158,7 @@ def filled(page: str, tests: dict[str, tuple[str, ...]]) -> str:
 def main(words: list[str]) -> int:
     """Write or check; 1 when the page was out of date and only checked."""
     page = PAGE.read_text(encoding="utf-8")
-    new = filled(page, marked(ROOT / "tests"))
+    new = filled(page, proving(ROOT / "tests"))
     if "--check" in words:
         return 0 if new == page else 1
     PAGE.write_text(new, encoding="utf-8")

@@ -307,3 +307,12 @@ def test_a_fill_size_from_memory_is_told_too() -> None:
     plan = ready("sodium chloride 7 % 4 mL by nebulizer")
     assert found(plan, "from-memory").says.startswith("Fill size of sodium chloride 7 %")
     assert "from-memory" not in rules(ready("sodium chloride 3 % 4 mL by nebulizer"))
+
+
+def test_a_ready_to_use_dose_that_an_order_dilutes_is_cautioned() -> None:
+    unit_dose = "albuterol-2.5mg-3ml"
+    more = found(made("albuterol 2.5 mg by nebulizer to 4 mL", unit_dose), "ready-to-use-diluted")
+    assert more.level.value == "caution"
+    assert "1 mL" in more.says
+    assert "ready-to-use-diluted" not in rules(made("albuterol 2.5 mg by nebulizer", unit_dose))
+    assert "ready-to-use-diluted" not in rules(made(f"albuterol 2.5 mg {TO_3}", BOTTLE))

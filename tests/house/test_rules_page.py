@@ -5,8 +5,7 @@ from pathlib import Path
 from drawndose.reference import load
 from tools import rules_page
 
-MARK = "# " + "rule:"
-TESTS = rules_page.marked(rules_page.ROOT / "tests")
+TESTS = rules_page.proving(rules_page.ROOT / "tests")
 
 
 def test_the_page_is_up_to_date() -> None:
@@ -25,17 +24,20 @@ def test_a_planted_gap_is_filled() -> None:
     assert rules_page.filled(page.replace("| `vial-28-days`", "| ``"), TESTS) == page
 
 
-def test_a_test_that_names_a_rule_fills_a_column(tmp_path: Path) -> None:
-    (tmp_path / "test_life.py").write_text(f"{MARK} vial-28-days\n{MARK}two-identifiers\n", encoding="utf-8")
-    (tmp_path / "life.py").write_text(f"{MARK} dilute-to-a-total\n", encoding="utf-8")
-    tests = rules_page.marked(tmp_path)
-    assert tests == {"vial-28-days": ("test_life.py",), "two-identifiers": ("test_life.py",)}
-    table = rules_page.rules(tests)
-    assert "| tests |" in table
-    (row,) = [line for line in table.splitlines() if line.startswith("| `vial-28-days`")]
+def test_a_test_that_names_a_finding_stands_beside_the_rules_that_it_computes(tmp_path: Path) -> None:
+    (tmp_path / "test_life.py").write_text('assert rule == "past-in-use-life"\n', encoding="utf-8")
+    (tmp_path / "life.py").write_text('"another-persons"\n', encoding="utf-8")
+    tests = rules_page.proving(tmp_path)
+    assert tests["vial-28-days"] == ("test_life.py",)
+    assert tests["two-identifiers"] == ()
+    (row,) = [line for line in rules_page.rules(tests).splitlines() if line.startswith("| `vial-28-days`")]
     assert row.endswith("| `test_life.py` |")
-    assert "| tests |" not in rules_page.rules({})
 
 
-def test_no_test_names_a_rule_that_is_not_there() -> None:
-    assert {ident: paths for ident, paths in TESTS.items() if ident not in load().rules} == {}
+def test_every_rule_that_a_finding_computes_has_a_test() -> None:
+    computed = [
+        rule.id
+        for rule in load().rules.values()
+        if any(keeper.part.value == "rule" and keeper.built for keeper in rule.kept_by)
+    ]
+    assert [ident for ident in computed if not TESTS[ident]] == []

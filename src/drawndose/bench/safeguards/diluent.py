@@ -91,6 +91,24 @@ def diluted_against_label(one: OneTake) -> Said | None:
 
 
 @rule(
+    "ready-to-use-diluted",
+    Level.CAUTION,
+    "Is a liquid added to what its label gives as it is?",
+    needs=LABEL,
+    waiver=Waiver.PREPARER,
+    over=each_take,
+)
+def ready_to_use_diluted(one: OneTake) -> Said | None:
+    """Ready to use, and the order adds to it: how a concentrate taken for it, or the reverse, shows."""
+    take, fill = one.take, one.seen.fill
+    wants = take.in_hand.presentation.dilution
+    if wants is None or wants.rule is not DilutionRule.NOT_NEEDED or not fill.need:
+        return None
+    says = f"The order adds {ml(fill.need)} to {take.in_hand.name}, whose label says: {wants.says}."
+    return Said(says, "Make sure that this is the strength meant, and not the concentrate.", wants.origin)
+
+
+@rule(
     "liquid-never",
     Level.STOP,
     "Does a liquid go in that the label forbids?",
@@ -174,6 +192,7 @@ RULES = (
     concentrate_undiluted,
     less_diluted_than_label,
     diluted_against_label,
+    ready_to_use_diluted,
     liquid_never,
     liquid_not_on_label,
     fill_by_label,
