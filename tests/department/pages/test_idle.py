@@ -218,6 +218,34 @@ def test_a_way_in_goes_on_when_the_session_is_past_and_nothing_of_it_is_kept(clo
     assert Draft.objects.count() == 0
 
 
+def test_a_wall_screen_that_was_left_open_shows_on_and_nothing_else_does(clock) -> None:
+    on = staff()
+    browser = client()
+    browser.force_login(on.ana)
+    wall, part = "/board/?wall=1", {"hx-request": "true"}
+    browser.get("/board/")
+    clock(minutes=11)
+    assert browser.get(wall).status_code == 403  # an address alone opens no veil
+    browser.post("/sign-in/back/", {"pin": PIN})
+    assert "data-stays" in browser.get(wall).content.decode()
+    for _ in range(3):
+        clock(minutes=11)
+        shown = browser.get(wall, headers=part)
+        assert (shown.status_code, "HX-Trigger" in shown) == (200, False)
+    assert "<h1>Board" in browser.get(wall).content.decode()
+    assert browser.get("/board/", headers=part)["HX-Trigger"] == "veiled"
+    assert browser.get("/me/").status_code == 403
+    assert browser.post(wall).status_code == 403
+
+
+def test_a_page_that_is_renewed_without_scripts_is_no_act(clock) -> None:
+    browser = cleo()
+    for _ in range(5):
+        clock(minutes=2)
+        page = browser.get("/people/?renewed")
+    assert page.status_code == 403
+
+
 def test_old_sessions_are_swept_with_their_sittings_at_a_sign_in() -> None:
     from django.contrib.sessions.models import Session
 

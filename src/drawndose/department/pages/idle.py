@@ -3,7 +3,8 @@
 An act is a page that is opened, or a form that is sent. A part that htmx fetches (GET) may be the page's own doing, such as a
 board that renews itself: it is answered, and does not count. `static/department/idle.js` hides what is on the screen at the same
 moment, and tells the server of typing. A form that comes too late is not carried out: what was typed is kept as a draft, and offered
-again after the PIN. The views of `department.web` keep no records, show none, and stay open.
+again after the PIN. What is made to be left open, such as a wall screen, is shown on while nothing else is, when it was the last thing
+that the person opened. The views of `department.web` keep no records, show none, and stay open.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ from drawndose.department.pages.page import page
 from drawndose.department.people import sittings
 
 View = TypeVar("View", bound=Callable[..., HttpResponse])
+RENEWED = "renewed"
+"""In the address of a page that a browser without scripts renews by itself: that is no act either."""
 RECORDLESS = "drawndose.department.web."
 
 
@@ -36,6 +39,16 @@ def own(view: View) -> View:
     """For the pages where a first password is changed: open before it is."""
     view.own = True  # type: ignore[attr-defined]
     return view
+
+
+def left_open(asked: Callable[[HttpRequest], bool]) -> Callable[[View], View]:
+    """For a page that may be left open, and only shows: asked says whether a request is for it in that way."""
+
+    def mark(view: View) -> View:
+        view.left_open = asked  # type: ignore[attr-defined]
+        return view
+
+    return mark
 
 
 class IdleSignOff:
@@ -59,6 +72,10 @@ class IdleSignOff:
             raise
 
 
+def _never(request: HttpRequest) -> bool:
+    return False
+
+
 def _looked(request: HttpRequest, view: View, recordless: bool) -> HttpResponse | None:
     request.sitting = sitting = sittings.sitting_of(request.session.session_key, request.user)
     way_in = getattr(view, "way_in", False)
@@ -66,11 +83,13 @@ def _looked(request: HttpRequest, view: View, recordless: bool) -> HttpResponse 
         return _ended(request, through=way_in or recordless)
     if way_in:
         return None
-    counts = not (request.htmx and request.method in {"GET", "HEAD"})
-    awake = sittings.act(sitting) if counts else sittings.is_open(sitting)
+    looks = request.method in {"GET", "HEAD"}
+    stays = looks and getattr(view, "left_open", _never)(request)
+    renews = looks and (request.htmx or RENEWED in request.GET)
+    awake = sittings.is_open(sitting) if renews else sittings.act(sitting, stays=stays)
     if recordless:
         return None
-    if not awake:
+    if not awake and not (stays and sitting.stays):
         return _veiled(request)
     if request.user.must_change and not getattr(view, "own", False):
         return HttpResponseRedirect(reverse("me"))

@@ -17,5 +17,6 @@ def veil_part(sitting: Sitting) -> dict[str, Any]:
         "minutes": minutes(limits().idle),
         "seconds": int(limits().idle.total_seconds()),
         "by_pin": sittings.pin_returns(sitting),
+        "stays": sitting.stays,
         "kept": kept.is_kept(sitting),
     }

@@ -73,7 +73,10 @@ class Failure(models.Model):
 
 
 class Sitting(models.Model):
-    """One signed-in session on one device: since when, when the person last did something, and since when it is veiled."""
+    """One signed-in session on one device: since when, when the person last did something, and since when it is veiled.
+
+    stays: what the person opened last is made to be left open, such as a wall screen; it alone is shown while veiled.
+    """
 
     session = models.CharField(max_length=40, unique=True)
     person = models.ForeignKey(Person, on_delete=models.PROTECT)
@@ -81,3 +84,4 @@ class Sitting(models.Model):
     seen_at = models.DateTimeField()
     veiled_at = models.DateTimeField(null=True)
     pin_tries = models.PositiveSmallIntegerField(default=0)
+    stays = models.BooleanField(default=False)

@@ -48,12 +48,15 @@ def left(sitting: Sitting) -> timedelta:
     return max(timedelta(0), sitting.seen_at + limits().idle - ledger.now())
 
 
-def act(sitting: Sitting) -> bool:
-    """The person does something now. False, and the sitting is veiled, when they come too late."""
+def act(sitting: Sitting, *, stays: bool = False) -> bool:
+    """The person does something now. False, and the sitting is veiled, when they come too late.
+
+    stays: they open what is made to be left open.
+    """
     at = ledger.now()
     open_now = Sitting.objects.filter(pk=sitting.pk, veiled_at=None, seen_at__gt=at - limits().idle)
-    if open_now.update(seen_at=at):
-        sitting.seen_at = at
+    if open_now.update(seen_at=at, stays=stays):
+        sitting.seen_at, sitting.stays = at, stays
         return True
     veil(sitting)
     return False

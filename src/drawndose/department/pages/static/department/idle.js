@@ -9,8 +9,8 @@
 const template = document.getElementById("veil");
 const channel = new BroadcastChannel("drawndose-veil");
 
-if (template instanceof HTMLTemplateElement) watch(template);
-else channel.postMessage({ who: "", guard: "" });
+if (!(template instanceof HTMLTemplateElement)) channel.postMessage({ who: "", guard: "" });
+else if (!("stays" in template.dataset)) watch(template); // a wall screen is left open: the server says what it may show
 
 /** @param {HTMLTemplateElement} veil */
 function watch(veil) {
