@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from drawndose.quantities import Refused
 from tests.department.scene import BOTTLE, SALINE, order, received, scene
 
 pytestmark = pytest.mark.usefixtures("storage")
@@ -101,3 +102,16 @@ def test_a_plan_made_again_begins_its_steps_anew() -> None:
     Preparation.objects.filter(pk=made.pk).update(steps_done=[{"step": 1}])
     preparing.choose(made, [bottle, saline], [], "cup-6", by=made.by, version=made.version)
     assert made.steps_done == []
+
+
+def test_what_was_emptied_meanwhile_is_not_there_any_more() -> None:
+    from drawndose.department.work import preparing, shelf
+    from tests.department.scene import planned
+
+    made, bottle, _ = planned(scene())
+    shelf.open_it(bottle, by=made.by, version=bottle.version)
+    shelf.empty(bottle, by=made.by, version=bottle.version)
+    with pytest.raises(Refused, match="no longer holds"):
+        preparing.drawn(made, ["0.5 mL"], by=made.by, version=made.version)
+    assert preparing.plan_of(made).status.value == "ready"
+    assert preparing.plan_of(made, live=True).status.value == "stopped"

@@ -68,7 +68,8 @@ def act(do: Callable[[], Any], *, key: str = "") -> Outcome:
     did makes a second time impossible: key is the form's, and the ledger knows it then.
     """
     outcome = _tried(do)
-    if not outcome.done and key and (event := Event.objects.filter(key=key).first()) is not None:
+    refused = not outcome.done and not outcome.findings
+    if refused and key and (event := Event.objects.filter(key=key).first()) is not None:
         return Outcome(done=True, before=event)
     return outcome
 

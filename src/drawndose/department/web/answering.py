@@ -106,7 +106,7 @@ def answer(asked: Asked, book: Catalogue) -> Answer:
         order=order,
         plan=made,
         faults=tuple(dict.fromkeys(faults)),
-        pieces=_pieces(asked, order, faults),
+        pieces=pieces_of(asked, order, faults),
         packs=packs,
         tools=tools,
         cups=book.cups,
@@ -164,7 +164,7 @@ def order_words(asked: Asked, order: Order) -> str:
     return order.text or ", ".join(value.strip() for value in asked.fields.values() if value.strip())
 
 
-def _pieces(asked: Asked, order: Order | None, faults: list[Fault]) -> tuple[Piece, ...]:
+def pieces_of(asked: Asked, order: Order | None, faults: list[Fault]) -> tuple[Piece, ...]:
     """The words of the order cut into what was read and what was not."""
     if order is not None and order.text:
         text, spans = order.text, [(span.start, span.end, span.field, span.reading) for span in order.spans]

@@ -46,10 +46,14 @@ class Ticked:
 
 def checklist(made: Preparation, found: Plan) -> tuple[Ticked, ...]:
     """Every step of the plan as it stands."""
-    rows = list(
-        Container.objects.filter(pk__in=[one["id"] for one in made.chosen.get("containers", [])]).order_by("pk")
-    )
+    rows = rows_of(made)
     return tuple(_stands(one, made.steps_done, rows, found) for one in found.steps)
+
+
+def rows_of(made: Preparation) -> list[Container]:
+    """The containers that were chosen for a sheet, as they are now."""
+    pks = [one["id"] for one in made.chosen.get("containers", [])]
+    return list(Container.objects.filter(pk__in=pks).select_related("site", "owner").order_by("pk"))
 
 
 def _stands(step: Step, entries: list[dict[str, Any]], rows: list[Container], found: Plan) -> Ticked:
@@ -97,8 +101,8 @@ def scanned(made: Preparation, container: Container, number: int, *, by: Person,
     """Say that a container's label was checked at a step. Refused for one that is not on this sheet, or that a stop stands against."""
     step = _step(made, number)
     if container.pk not in {one["id"] for one in made.chosen["containers"]}:
-        mine = Container.objects.filter(pk__in=[one["id"] for one in made.chosen["containers"]])
-        rule = f"it is not one of the containers of this sheet ({'; '.join(name_of(one) for one in mine)})"
+        mine = "; ".join(name_of(one) for one in rows_of(made))
+        rule = f"it is not one of the containers of this sheet ({mine})"
         raise Refused([_fault(rule, name_of(container), "put it back, and scan the one that was chosen")])
     moment = now()
     before = [one for one in made.steps_done if one.get("kind") and tuple(one["kind"]) == kind_of(container)]
@@ -147,4 +151,4 @@ def _fault(rule: str, came: str, accepted: str) -> Fault:
     return Fault(field="step", rule=rule, came=came, accepted=accepted)
 
 
-__all__ = ["Ticked", "checklist", "kind_of", "name_of", "next_check", "scanned", "tick"]
+__all__ = ["Ticked", "checklist", "kind_of", "name_of", "next_check", "rows_of", "scanned", "tick"]

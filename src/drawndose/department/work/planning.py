@@ -87,14 +87,19 @@ def _as_seen(row: Container, seen: dict[str, Any]) -> Container:
 
 
 def plan_of(made: Preparation, chosen: dict[str, Any] | None = None, *, live: bool = False) -> Plan:
-    """The engine's plan for this preparation: as its containers were when they were chosen, or, live, as they are now."""
+    """The engine's plan for this preparation: as its containers were when they were chosen, or, live, as they are now.
+
+    Live, what was emptied or put aside meanwhile is not there any more.
+    """
     known = chosen if chosen is not None else made.chosen
     book = load()
     seen = {one["id"]: one for one in known.get("containers", [])}
     rows = Container.objects.select_related("owner", "site").in_bulk(list(seen))
-    have = _counted(
-        shelf.hand(row if live else _as_seen(row, seen[row.pk]), person=made.order.patient) for row in rows.values()
-    )
+    if live:
+        stand = [row for row in rows.values() if row.state in DRAWABLE and row.left_nl]
+    else:
+        stand = [_as_seen(row, seen[row.pk]) for row in rows.values()]
+    have = _counted(shelf.hand(row, person=made.order.patient) for row in stand)
     tools = [book.instrument(ident) for ident in known.get("instruments", [])] or list(book.instruments)
     cups = [cup for cup in book.cups if cup.id == known.get("cup")]
     settings = policy()
