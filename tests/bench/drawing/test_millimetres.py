@@ -92,3 +92,26 @@ def test_the_rule_on_paper_is_50_mm_and_says_what_it_is_for() -> None:
     assert (Fraction(found[2]) - Fraction(found[1])) / 4 == 50
     assert "If this is not 50 mm the page was scaled: do not compare with a real syringe." in made.words
     assert "57\u00a0mm long (from memory: ISO 7886-1:1993, Table 1, least scale length" in made.words[1]
+
+
+def test_without_its_rule_a_drawing_of_life_size_is_the_same_in_less_room() -> None:
+    """For a page that carries one rule for all of its drawings: nothing moves, and nothing is cut off below or beside."""
+    for tool in load().measures:
+        if tool.kind is not Kind.SYRINGE:
+            continue
+        for volume in (tool.step, tool.capacity):
+            whole, alone = (drawing.life_size("d", tool, volume, "here", ruled=ruled) for ruled in (True, False))
+            assert "rule" not in alone.svg
+            assert whole.words == alone.words
+            (wide, high), (wider, higher) = (size(one.svg) for one in (alone, whole))
+            assert (wide < wider, high < higher) == (True, True)
+            inner = alone.svg[alone.svg.index(">") + 1 : alone.svg.rindex("</svg>")]
+            assert inner in whole.svg
+            assert all(Fraction(x) <= wide for x in re.findall(r' x[12]?="([0-9.]+)"', inner))
+            assert all(Fraction(y) <= high for y in re.findall(r' y[12]?="([0-9.]+)"', inner))
+
+
+def size(svg: str) -> tuple[Fraction, Fraction]:
+    found = re.search(r'viewBox="0 0 (\S+) (\S+)"', svg)
+    assert found is not None
+    return Fraction(found[1]), Fraction(found[2])

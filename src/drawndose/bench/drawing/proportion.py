@@ -26,7 +26,7 @@ from drawndose.bench.drawing.syringe import FOOT, HEAD, whole_barrel
 from drawndose.quantities import show_number
 from drawndose.reference import How, Instrument, Kind
 
-WIDTH, RULE = 320, 50
+WIDTH, UNRULED, RULE = 320, 270, 50
 NOT_SCALED = ("If this is not 50 mm the page was scaled:", "do not compare with a real syringe.")
 
 
@@ -42,8 +42,10 @@ def life_wall(instrument: Instrument) -> Wall:
     return Wall(BARREL.right - bore_mm(instrument) * UNITS_PER_MM, BARREL.right)
 
 
-def life_size(ident: str, instrument: Instrument, volume: Fraction, where: str) -> Figure:
+def life_size(ident: str, instrument: Instrument, volume: Fraction, where: str, *, ruled: bool = True) -> Figure:
     """The drawing of one fill in millimetres of paper. where: the engine's sentence on where to read.
+
+    ruled: with the rule beneath it; without, the page that holds the drawing carries one for all of its drawings.
 
     ValueError for a volume without a line, for a scale whose length is not known, and for what is no syringe.
     """
@@ -62,7 +64,7 @@ def life_size(ident: str, instrument: Instrument, volume: Fraction, where: str) 
             " ".join(NOT_SCALED),
         ),
         rows=(*scale_rows(instrument, volume), ("Scale is long", length)),
-        svg=_picture(ident, instrument, volume),
+        svg=_picture(ident, instrument, volume, ruled),
     )
 
 
@@ -74,18 +76,18 @@ def _origin_words(instrument: Instrument) -> str:
     return f" ({origin.how.value}: {origin.at})" if origin.at and origin.at != "-" else f" ({origin.how.value})"
 
 
-def _picture(ident: str, instrument: Instrument, volume: Fraction) -> str:
+def _picture(ident: str, instrument: Instrument, volume: Fraction, ruled: bool) -> str:
     assert instrument.scale_length is not None  # life_size has refused it
     wall = life_wall(instrument)
     scale = Scale(Fraction(HEAD), instrument.scale_length * UNITS_PER_MM / instrument.capacity)
     rule = max(scale.y(instrument.capacity) + FOOT, scale.y(volume) + 50) + 16
     return svg(
         ident,
-        WIDTH,
-        rule + 54,
+        WIDTH if ruled else UNRULED,
+        rule + (54 if ruled else -16),
         *whole_barrel(instrument, volume, scale, wall),
         reading(instrument, scale, volume, wall, "read here"),
-        _rule(rule),
+        _rule(rule) if ruled else "",
         css="scale-drawing",
         life_size=True,
     )
