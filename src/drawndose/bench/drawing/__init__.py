@@ -11,13 +11,14 @@ that is not ready, and no mark that the catalogue's scale does not have.
 | tilt the opened ampoule, draw through a filter | `opened_ampoule` |
 | draw a little past the mark, then trim | `trim` |
 | look at what leaves the container | `container` |
+| look at what stands on the shelf | `standing` |
 | look at the fill in the cup | `cup` |
 | compare with a real syringe, on paper | `life_size` |
 """
 
 from drawndose.bench.drawing.alone import LIGHTS, alone
 from drawndose.bench.drawing.ampoule import opened_ampoule
-from drawndose.bench.drawing.containers import container
+from drawndose.bench.drawing.containers import container, standing
 from drawndose.bench.drawing.cup import cup
 from drawndose.bench.drawing.cylinder import cylinder
 from drawndose.bench.drawing.dropper import dropper
@@ -45,6 +46,7 @@ __all__ = [
     "needle_alone",
     "needle_on",
     "opened_ampoule",
+    "standing",
     "syringe",
     "trim",
 ]

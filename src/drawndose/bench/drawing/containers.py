@@ -58,6 +58,27 @@ def holds_row(holds: tuple[Fraction, Fraction]) -> tuple[str, str]:
     return ("Holds, by its label" if holds[0] == holds[1] else "Still holds"), ml_about(holds[0])
 
 
+def standing(ident: str, kind: Container, name: str, left: Fraction | None, full: Fraction) -> Figure:
+    """One container as it stands on a shelf, with its level by the record. left, full: mL; None: a powder, which has no level."""
+    outline, inner_left, inner_right = OUTLINES[kind](2, FLOOR)
+    parts, held = [], "powder, not made up"
+    if left is not None:
+        level = FLOOR - left * Fraction(INSIDE) / full
+        held = f"{ml_about(left)} of {ml_about(full)} left" if left != full else f"full, {ml_about(full)}"
+        parts = [
+            rect("liquid-body", inner_left, level, inner_right - inner_left, FLOOR - level),
+            line("level", inner_left, level, inner_right, level, left),
+        ]
+    return Figure(
+        ident=ident,
+        kind="container",
+        name=f"{name}: {held}.",
+        words=(NOT_A_MEASURE[kind],),
+        rows=(("Container", name), ("Holds", held)),
+        svg=svg(ident, 54, FLOOR + 8, group("container", *parts, outline), css="container-drawing standing-drawing"),
+    )
+
+
 NOT_A_MEASURE = {
     Container.DROPPER_BOTTLE: "The bottle itself measures nothing.",
     Container.STOPPERED_VIAL: "A vial holds more than its label says: what comes out is measured.",
