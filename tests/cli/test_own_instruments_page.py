@@ -22,7 +22,7 @@ def ours() -> Instruments:
 
 def test_every_table_of_the_schema_is_shown() -> None:
     tables = set(re.findall(r'table\.tables\("(\w+)"\)', inspect.getsource(instruments.take_instruments)))
-    assert len(tables) == 11
+    assert len(tables) == 12
     assert tables == set(re.findall(r"^\[\[(\w+)\]\]", SHOWN, re.MULTILINE))
 
 

@@ -126,6 +126,9 @@ def _origins() -> Iterator[tuple[str, Origin]]:
         yield from ((salt.id, salt.salt_origin), (salt.id, salt.base_origin))
     yield from ((" + ".join(one.of), one.origin) for one in BOOK.mixtures)
     yield from (("liquids", origin) for origin in BOOK.liquids.origins())
+    for made in BOOK.nebulizers:
+        yield from ((made.id, origin) for origin in (made.origin, *(span.origin for span in made.spans().values())))
+    yield from (("aerosol", origin) for origin in BOOK.aerosol.origins())
 
 
 def _in_code() -> set[str]:

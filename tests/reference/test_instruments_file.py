@@ -18,6 +18,7 @@ TABLES = {
     "needle": 'gauge = 21\nlength_mm = "38"\nkeeps = "0.05 mL"\n',
     "unit_dose": 'nominal = "3 mL"\nexcess = "0.2 mL"\nstays = "0.1 mL"\n',
     "balance": 'readability = "0.1 mg"\n',
+    "nebulizer": 'kind = "mesh"\n',
 }
 NAMELESS = {
     "tolerance": 'id = "own"\nbelow_half_of_capacity = "1 %"\nbelow_half_of_volume = "1 %"\nfrom_half_of_volume = "3 %"\n',
@@ -51,7 +52,7 @@ def faults(text: str) -> dict[str, str]:
 @pytest.mark.parametrize("table", [*TABLES, *NAMELESS])
 def test_a_good_record_of_each_table_is_read(table: str) -> None:
     made = read_instruments(record(table), "own.toml")
-    several = [*made.measures, *made.cups, *made.needles, *made.unit_doses, *made.balances, *made.tolerances]
+    several = [*made.measures, *made.cups, *made.needles, *made.unit_doses, *made.balances, *made.tolerances, *made.nebulizers]
     assert len(several) + len(made.bores) + len(made.excess) == 1
 
 

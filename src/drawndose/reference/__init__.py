@@ -11,6 +11,7 @@ from drawndose.reference.instruments import Instruments
 from drawndose.reference.liquid import Acidity, Answer, Liquids, Osmotic
 from drawndose.reference.misread import Misread
 from drawndose.reference.mixing import ANY, Mixture, Mixtures, Verdict
+from drawndose.reference.nebulizer import DrivenBy, Nebulizer, NebulizerKind, completed
 from drawndose.reference.needle import Bore, Needle, NeedleKind
 from drawndose.reference.presentation import (
     Active,
@@ -28,6 +29,7 @@ from drawndose.reference.presentation import (
 from drawndose.reference.provenance import How, Origin, Source, Statement
 from drawndose.reference.published import Bounds, PublishedDose
 from drawndose.reference.sensitivity import Cleared, Sensitivity
+from drawndose.reference.span import Span
 from drawndose.reference.technique import Phase, Picture, Technique, TechniqueStep, When
 from drawndose.reference.tolerance import Tolerance
 
@@ -50,6 +52,7 @@ __all__ = [
     "Cup",
     "Dilution",
     "DilutionRule",
+    "DrivenBy",
     "Drug",
     "Equivalence",
     "Excess",
@@ -63,6 +66,8 @@ __all__ = [
     "Mixture",
     "Mixtures",
     "Moiety",
+    "Nebulizer",
+    "NebulizerKind",
     "Needle",
     "NeedleKind",
     "Note",
@@ -77,6 +82,7 @@ __all__ = [
     "Reconstitution",
     "Sensitivity",
     "Source",
+    "Span",
     "Statement",
     "Technique",
     "TechniqueStep",
@@ -84,6 +90,7 @@ __all__ = [
     "UnitDose",
     "Verdict",
     "When",
+    "completed",
     "load",
     "read_instruments",
     "scales_of",

@@ -25,6 +25,7 @@ from drawndose.reference.instruments import Instruments, take_instruments
 from drawndose.reference.liquid import Liquids, take_liquids
 from drawndose.reference.misread import Misread, take_misread
 from drawndose.reference.mixing import Mixtures, take_mixtures
+from drawndose.reference.nebulizer import Nebulizer, take_nebulizer
 from drawndose.reference.needle import Needle
 from drawndose.reference.presentation import Presentation, take_presentation
 from drawndose.reference.provenance import Source, take_source
@@ -34,6 +35,7 @@ from drawndose.reference.technique import Technique, take_techniques
 from drawndose.reference.tolerance import Tolerance
 
 if TYPE_CHECKING:
+    from drawndose.reference.aerosol import AerosolBook
     from drawndose.reference.conflict import Conflict
     from drawndose.reference.rule_text import RuleText
 
@@ -245,6 +247,23 @@ class Catalogue:
         """Words and signs that have been misread."""
         faults: list[Fault] = []
         return _whole(take_misread(self._table("misread.toml", faults)), faults)
+
+    @cached_property
+    def nebulizers(self) -> tuple[Nebulizer, ...]:
+        """Every kind of nebulizer, each figure a range."""
+        faults: list[Fault] = []
+        table = self._table("nebulizers.toml", faults)
+        made = tuple(take_nebulizer(one) for one in table.tables("nebulizer"))
+        table.done()
+        return _whole(made, faults)
+
+    @cached_property
+    def aerosol(self) -> AerosolBook:
+        """Patterns of breath, cylinders, heliox, and published studies of nebulizing."""
+        from drawndose.reference.aerosol import take_aerosol  # as above
+
+        faults: list[Fault] = []
+        return _whole(take_aerosol(self._table("aerosol.toml", faults)), faults)
 
     def _sources_in(self, name: str) -> tuple[Source, ...]:
         if name not in self._source_files:

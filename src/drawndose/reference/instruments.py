@@ -12,6 +12,7 @@ from drawndose.reference.contents import Excess, UnitDose, take_excess, take_uni
 from drawndose.reference.cup import Cup, take_cup
 from drawndose.reference.instrument import Instrument
 from drawndose.reference.measures import take_cylinder, take_dropper, take_syringes
+from drawndose.reference.nebulizer import Nebulizer, take_nebulizer
 from drawndose.reference.needle import Bore, Needle, take_bore, take_needle
 from drawndose.reference.provenance import Source, take_source
 from drawndose.reference.table import Table
@@ -20,7 +21,10 @@ from drawndose.reference.tolerance import Tolerance, take_tolerance
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Instruments:
-    """The instruments file: measures, their rules, cups, needles, contents, balances, and the sources that it names."""
+    """The instruments file: measures, their rules, cups, needles, contents, balances, and the sources that it names.
+
+    nebulizers: a department's own; the kinds stand in a file of their own.
+    """
 
     measures: tuple[Instrument, ...] = ()
     tolerances: tuple[Tolerance, ...] = ()
@@ -30,12 +34,13 @@ class Instruments:
     excess: tuple[Excess, ...] = ()
     unit_doses: tuple[UnitDose, ...] = ()
     balances: tuple[Balance, ...] = ()
+    nebulizers: tuple[Nebulizer, ...] = ()
     sources: tuple[Source, ...] = ()
 
     @property
     def ids(self) -> tuple[str, ...]:
         """The id of everything that can stand on a bench."""
-        several = (self.measures, self.cups, self.needles, self.unit_doses, self.balances)
+        several = (self.measures, self.cups, self.needles, self.unit_doses, self.balances, self.nebulizers)
         return tuple(one.id for many in several for one in many)
 
 
@@ -59,6 +64,7 @@ def take_instruments(table: Table, base: Instruments | None = None) -> Instrumen
         excess=tuple(take_excess(one) for one in table.tables("excess")),
         unit_doses=tuple(take_unit_dose(one) for one in table.tables("unit_dose")),
         balances=tuple(take_balance(one) for one in table.tables("balance")),
+        nebulizers=tuple(take_nebulizer(one) for one in table.tables("nebulizer")),
         sources=sources,
     )
     table.done()
