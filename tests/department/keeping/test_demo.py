@@ -1,0 +1,119 @@
+"""The demo: invented, the same each time, every state on it, and never in the storage of anything else."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from drawndose.quantities import Refused
+from tests.department.keeping.places import new_file, postgresql, verb
+from tests.pages import client, words
+
+MOMENT = datetime(2026, 11, 24, 15, 20, tzinfo=UTC)
+
+
+@pytest.fixture
+def made(committed: None):
+    """The demo as it stands at one moment."""
+    from drawndose.department.keeping.invented import make
+
+    return make(MOMENT)
+
+
+def test_every_state_stands_on_it_and_the_audit_agrees(made) -> None:
+    from drawndose.department.keeping.audit import audit
+    from drawndose.department.ledger.models import Kind
+    from drawndose.department.ledger.storage import kind_of_records
+    from drawndose.department.work import models, states
+
+    assert kind_of_records() == Kind.DEMO
+    for model, table in (
+        (models.Order, states.ORDER),
+        (models.Container, states.CONTAINER),
+        (models.DueDose, states.DOSE),
+    ):
+        there = set(model.objects.values_list("state", flat=True))
+        assert set(table) - {""} - there == set(), model
+    preparations = set(models.Preparation.objects.values_list("state", flat=True))
+    assert {"begun", "planned", "drawn", "labelled", "given", "closed"} <= preparations
+    assert audit().fault == ""
+
+
+def test_the_board_shows_what_a_department_at_work_shows(made, monkeypatch: pytest.MonkeyPatch) -> None:
+    from drawndose.department.ledger.append import pinned
+    from drawndose.department.work.board import look
+
+    with pinned(MOMENT):
+        board = look(MOMENT)
+    kinds = {row.kind for part in (board.due, board.work, board.ready, board.given) for row in part.rows}
+    assert {"late", "due", "waiting", "hold", "work", "ready", "over", "given", "open", "none"} <= kinds
+
+
+def test_the_same_moment_gives_the_same_ledger(made) -> None:
+    from django.core.management import call_command
+
+    from drawndose.department.keeping.invented import make
+    from drawndose.department.ledger.models import Head
+
+    first = Head.objects.get(pk=1).hash
+    call_command("flush", "--noinput", verbosity=0)
+    assert make(MOMENT) == made
+    assert Head.objects.get(pk=1).hash == first
+
+
+def test_everyone_signs_in_with_the_printed_word_and_sees_the_banner(made) -> None:
+    from drawndose.department.keeping.demo import words as printed
+
+    one = made[0]
+    assert any(f"{one.username} " in line and one.word in line and one.pin in line for line in printed(made))
+    browser = client()
+    answer = browser.post("/sign-in/", {"username": one.username, "password": one.word}, follow=True)
+    assert answer.redirect_chain
+    assert "every person and patient here is invented" in words(answer.content.decode())
+    assert client().post("/sign-in/", {"username": one.username, "password": made[1].word}).status_code == 422
+
+
+def test_a_demo_is_not_made_beside_other_records(made) -> None:
+    from drawndose.department.keeping.invented import make
+
+    with pytest.raises(Refused, match="holds invented records already"):
+        make(MOMENT)
+
+
+@pytest.mark.skipif(postgresql(), reason="the demo is a file, whatever the storage of the department is")
+def test_the_verb_makes_it_anew_in_its_own_file_and_leaves_every_other_alone(tmp_path: Path) -> None:
+    department = new_file(tmp_path)
+    settings = {"DRAWNDOSE_DATA": str(tmp_path)}
+    for _ in range(2):
+        run = verb(department, "demo", "--only-make", **settings)
+        assert run.returncode == 0, run.stderr
+        assert "Sign in as" in run.stdout
+    assert not Path(department.removeprefix("sqlite://")).exists()
+    demo = f"sqlite://{tmp_path / 'demo.sqlite3'}"
+    assert "rows agree" in verb(demo, "audit").stdout
+    refused = verb(demo, "start", "--only-prepare", **settings)
+    assert (refused.returncode, "it holds invented records" in refused.stderr) == (2, True)
+
+
+def test_a_file_of_real_records_is_never_cleared(tmp_path: Path) -> None:
+    import sqlite3
+
+    from tests.pages import django
+
+    django()
+    from drawndose.department.keeping.demo import clear
+
+    path = tmp_path / "demo.sqlite3"
+    clear(path)
+    with sqlite3.connect(path) as connection:
+        connection.execute("CREATE TABLE ledger_head (kind TEXT)")
+        connection.execute("INSERT INTO ledger_head VALUES ('care')")
+    connection.close()
+    with pytest.raises(Refused, match="not a demo's"):
+        clear(path)
+    path.write_bytes(b"a letter to someone")
+    with pytest.raises(Refused, match="not a demo's"):
+        clear(path)
+    assert path.read_bytes() == b"a letter to someone"
