@@ -36,3 +36,20 @@ def remember(gtin: str, presentation: str, pack: str, *, by: Person, key: str | 
                 [Fault(field="code", rule=rule, came=f"{presentation}, {pack}", accepted="what is remembered")]
             )
         return KnownCode.objects.create(code=code, presentation=presentation, pack=pack, by=by, at=now())
+
+
+def match_anew(
+    gtin: str, presentation: str, pack: str, *, by: Person, reason: str, key: str | None = None
+) -> KnownCode:
+    """Say that a number means something else than was remembered. Refused without a reason; what was said before stays in the ledger."""
+    code = gtin.zfill(14)
+    if not reason.strip():
+        raise Refused([Fault(field="reason", rule="a reason is needed", came=reason, accepted="why, in a few words")])
+    pack_of(load().presentation(presentation), pack)
+    with transaction.atomic():
+        there = known(code)
+        was = {"presentation": there.presentation, "pack": there.pack} if there is not None else {}
+        content = {"presentation": presentation, "pack": pack, "from": was}
+        append("code.matched_anew", "code", code, actor=by.username, key=key, reason=reason.strip(), content=content)
+        values = {"presentation": presentation, "pack": pack, "by": by, "at": now()}
+        return KnownCode.objects.update_or_create(code=code, defaults=values)[0]

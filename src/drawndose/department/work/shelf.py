@@ -15,12 +15,13 @@ from drawndose.bench.in_hand import InHand
 from drawndose.bench.moments import told_day
 from drawndose.bench.safeguards import AtHand, container_findings
 from drawndose.department.ledger.append import append, now
+from drawndose.department.ledger.models import Event
 from drawndose.department.people.models import Person
 from drawndose.department.work.change import Moved, change, nanolitres, volume_words
 from drawndose.department.work.models import Container, Patient, Preparation, Site
 from drawndose.department.work.places import local
 from drawndose.department.work.policy import policy
-from drawndose.quantities import Fault, Refused, gather, read_quantity
+from drawndose.quantities import Fault, Manner, Refused, gather, read_quantity
 from drawndose.reference import Pack, Presentation, load
 
 
@@ -262,9 +263,93 @@ def empty(container: Container, *, by: Person, version: int, key: str | None = N
         change(container, "container", "container.emptied", by=by, version=version, key=key, content=content, left_nl=0)
 
 
+def own(
+    container: Container, owner: Patient | None, *, by: Person, version: int, reason: str = "", key: str | None = None
+) -> None:
+    """Say whose an opened container is. Refused for a shared use where the policy allows none, and for one that is at a bedside."""
+    faults = []
+    if owner is None and not policy().shared_bottles:
+        rule = "an opened container is one person's; the policy allows no shared ones"
+        faults.append(Fault(field="owner", rule=rule, came="nobody", accepted="a patient's number"))
+    if container.owner_id is not None and (owner is None or owner.pk != container.owner_id):
+        rule = "it belongs to a person already"
+        came = owner.number if owner is not None else "nobody"
+        faults.append(Fault(field="owner", rule=rule, came=came, accepted="a container of its own for each person"))
+    gather(faults)
+    with transaction.atomic():
+        content = {"owner": owner.number if owner is not None else ""}
+        change(
+            container,
+            "container",
+            "container.owned",
+            by=by,
+            version=version,
+            reason=reason,
+            key=key,
+            content=content,
+            owner=owner,
+        )
+
+
+def correct(container: Container, text: str, *, by: Person, version: int, reason: str, key: str | None = None) -> None:
+    """Put right what is left in it by what was seen or measured: another event, and the fold starts from it."""
+    left = read_quantity(text, field="left", manner=Manner.READING)
+    if left.dimension != (("volume", 1),):
+        raise Refused([Fault(field="left", rule="a volume is wanted", came=text, accepted="4.5 mL")])
+    left_nl = nanolitres(left, "left")
+    if not 0 < left_nl <= container.holds_nl:
+        rule = f"more than nothing (an empty one is said to be empty), and it holds {volume_words(container.holds_nl)} when it is full"
+        raise Refused([Fault(field="left", rule=rule, came=text, accepted="what is seen in it")])
+    _with_reason(reason)
+    with transaction.atomic():
+        content = {"from_nl": str(container.left_nl), "left_nl": str(left_nl)}
+        change(
+            container,
+            "container",
+            "container.corrected",
+            by=by,
+            version=version,
+            reason=reason,
+            key=key,
+            content=content,
+            left_nl=left_nl,
+        )
+
+
+def folded(container: Container) -> int:
+    """What is left by the ledger alone: received, less every draw, from the last correction on."""
+    left = 0
+    events = Event.objects.filter(subject_kind="container", subject=str(container.pk)).order_by("number")
+    for name, content in events.values_list("name", "content"):
+        if name == "container.received":
+            left = int(content["holds_nl"])
+        elif name == "container.drawn":
+            left -= int(content["volume_nl"])
+        elif name == "container.corrected":
+            left = int(content["left_nl"])
+        elif name == "container.emptied":
+            left = 0
+    return left
+
+
 def _with_reason(reason: str) -> None:
     if not reason.strip():
         gather([Fault(field="reason", rule="a reason is needed", came=reason, accepted="why, in a few words")])
 
 
-__all__ = ["Moved", "discard", "doubt", "draw", "empty", "findings", "hand", "move", "open_it", "receive", "stops"]
+__all__ = [
+    "Moved",
+    "correct",
+    "discard",
+    "doubt",
+    "draw",
+    "empty",
+    "findings",
+    "folded",
+    "hand",
+    "move",
+    "open_it",
+    "own",
+    "receive",
+    "stops",
+]
