@@ -1,5 +1,6 @@
 """The preparation sheet: all that the plan says, the person on every page, true millimetres, a box for each step."""
 
+from collections import Counter
 from dataclasses import replace
 
 import pypdfium2.raw as pdfium
@@ -78,11 +79,28 @@ def test_every_page_names_the_person_its_number_and_the_rule(sheet: PreparationS
 
 def test_a_plan_of_an_ordinary_dose_is_one_page_of_a4_and_long_content_goes_on() -> None:
     one = preparation_sheet(content())
-    assert len(one.pages) == 1
+    assert len(one.pages) == 1, "shorten what the sheet says, or tell in labels.md that it is two pages now"
     longer = replace(content(), limits=("One more limit that is kept in mind.",) * 60)
     several = preparation_sheet(longer)
     assert len(several.pages) > 1
     assert bare("".join(told(several.pdf))).count(bare(longer.limits[0])) == 60
+
+
+@pytest.mark.parametrize(
+    ("limits", "count", "points"), [(1, 1, 9.5), (46, 1, 9.0), (49, 1, 8.5), (52, 1, 8.0), (54, 2, 9.5)]
+)
+def test_the_type_is_the_largest_that_needs_no_page_more(limits: int, count: int, points: float) -> None:
+    """Read off by trial: with more to say the type first gets smaller, then there is another page, and it is large again."""
+    sheet = PreparationSheet(
+        person=PERSON, order="as written", doses=("albuterol 2.5 mg in 3 mL",), facts=(("Take", "a bottle"),), drawings=(),
+        steps=(), label=(("dose", "2.5 mg"),), limits=("One more limit.",) * limits, printed=PRINTED,
+    )  # fmt: skip
+    found = list(signs(preparation_sheet(sheet).pdf))
+    assert len(found) == count
+    assert (
+        Counter(round(one.points, 1) for page in found for one in page if one.says == "O").most_common(1)[0][0]
+        == points
+    )
 
 
 @pytest.mark.parametrize(("sheet", "paper"), SHEETS)
@@ -206,7 +224,7 @@ def test_a_first_dilution_shows_its_three_volumes() -> None:
     names = [name for name, _ in sheet.facts]
     assert names[:4] == ["Take", "Draw of the drug", "Make up to", "Into the cup"]
     assert "May be off" not in names
-    assert len(sheet.drawings) >= 3
+    assert [figure.kind for figure in sheet.drawings] == ["life-size"] * 4
     assert preparation_sheet(sheet).pages
 
 

@@ -94,7 +94,7 @@ def preparation_sheet(content: PreparationSheet, paper: Paper = A4) -> Printed:
 
 
 def _on_fewest_pages(data: dict[str, object]) -> Setting:
-    """On one page in the largest type that allows it; on several in the largest that holds every word. Refused when none does."""
+    """On the fewest pages, in the largest type that allows it. Refused when none holds every word."""
     tried = [Setting(SOURCE, {"sheet": json.dumps(data | {"points": points})}) for points in POINTS]
     fitting = [setting for setting in tried if all(room["needs"] <= room["has"] for room in setting.told("room"))]
     if not fitting:
@@ -103,7 +103,9 @@ def _on_fewest_pages(data: dict[str, object]) -> Setting:
         ]
         rule = f"its longest word needs {needs:.1f} mm of length, and there are {has:.1f} mm"
         raise Refused([Fault(field="sheet", rule=rule, came="one word", accepted="shorter words")])
-    return next((setting for setting in fitting if setting.told("pages") == [1]), fitting[0])
+    return min(
+        fitting, key=lambda setting: int(setting.told("pages")[0])
+    )  # the first of those that are alike: the largest
 
 
 def _texts(content: PreparationSheet) -> Iterator[tuple[str, str]]:
