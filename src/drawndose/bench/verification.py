@@ -22,7 +22,10 @@ class Unsupported(Exception):
     """A kind, or a name in a case, that the tool does not know. The message names it."""
 
 
-Found = Mapping[str, tuple[Answer | str, ...]]
+Answers = tuple[Answer, ...]
+"""Several answers under one name, for inputs that came as a list."""
+
+Found = Mapping[str, tuple[Answer | str | Answers, ...]]
 """Answers by name, each in the forms in which it may be expected."""
 
 Solver = Callable[[Case], Found]
@@ -147,13 +150,16 @@ def _outcome(case: Case, solvers: Mapping[str, Solver]) -> Outcome:
     return _against_print(case, found, expected, came)
 
 
-def _met(expected: Held, forms: tuple[Answer | str, ...], case: Case) -> bool:
+def _met(expected: Held, forms: tuple[Answer | str | Answers, ...], case: Case) -> bool:
     tolerance, relative = case.tolerance or Fraction(0), case.tolerance_relative or Fraction(0)
+    if isinstance(expected, tuple):
+        lists = [form for form in forms if isinstance(form, tuple) and len(form) == len(expected)]
+        return any(all(_met(one, (each,), case) for one, each in zip(expected, form, strict=True)) for form in lists)
     if not isinstance(expected, str | int):
         return False
     if " ".join(str(expected).split()) in forms:
         return True  # an answer in words or digits of a code: 00312345678906 is no number
-    others = [form for form in forms if not isinstance(form, str)]
+    others = [form for form in forms if not isinstance(form, str | tuple)]
     readings = read_expected(str(expected)) if others else ()
     return any(meets(reading, form, tolerance, relative) for reading in readings for form in others)
 
@@ -163,7 +169,7 @@ def _against_print(case: Case, found: Found, expected: str, came: str) -> Outcom
     if not isinstance(case.as_printed, str) or not case.print_is:
         return Outcome(case, Status.PASSED, expected, came, "")
     printed_of = "answer" if "answer" in found else next(iter(case.expect))
-    forms = [form for form in found[printed_of] if not isinstance(form, str)]
+    forms = [form for form in found[printed_of] if not isinstance(form, str | tuple)]
     holds = case.as_printed in found[printed_of] or any(
         print_holds(case.as_printed, form, case.print_is) for form in forms
     )
@@ -178,14 +184,16 @@ def _against_print(case: Case, found: Found, expected: str, came: str) -> Outcom
 
 
 def _told_expected(name: str, value: Held) -> str:
-    return f"{value}" if name == "answer" else f"{name} {value}"
-
-
-def _told(name: str, value: Answer | str) -> str:
-    if isinstance(value, Quantity):
-        text = show(value)
-    elif isinstance(value, datetime):
-        text = value.isoformat(sep=" ", timespec="minutes")
-    else:
-        text = str(value)
+    text = ", ".join(map(str, value)) if isinstance(value, tuple) else f"{value}"
     return text if name == "answer" else f"{name} {text}"
+
+
+def _told(name: str, value: Answer | str | Answers) -> str:
+    text = ", ".join(map(_text, value)) if isinstance(value, tuple) else _text(value)
+    return text if name == "answer" else f"{name} {text}"
+
+
+def _text(value: Answer | str) -> str:
+    if isinstance(value, Quantity):
+        return show(value)
+    return value.isoformat(sep=" ", timespec="minutes") if isinstance(value, datetime) else str(value)
