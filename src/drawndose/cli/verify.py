@@ -18,7 +18,11 @@ _EXAMPLES = """\
   drawndose verify --json
 """
 
-LATER = {"codes": "drawndose.bench.code_cases", "metrology": "drawndose.science.cases"}
+LATER = {
+    "codes": "drawndose.bench.code_cases",
+    "metrology": "drawndose.science.cases",
+    "aerosol": "drawndose.science.aerosol.cases",
+}
 """Areas whose solver is imported only when a case of that area is there: the module, which has `solve`."""
 
 
