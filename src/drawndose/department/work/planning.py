@@ -48,7 +48,7 @@ def picked(
 
 DRAWABLE = {"received", "opened"}
 """The states of a container that may be drawn from."""
-SEEN = ("left_nl", "opened_at", "discard_after", "kept", "bedside", "owner_id")
+SEEN = ("left_nl", "expiry", "opened_at", "discard_after", "kept", "bedside", "owner_id")
 """What of a container can change, and is kept with the plan: what was planned stays what was planned."""
 
 
@@ -81,6 +81,7 @@ def _as_seen(row: Container, seen: dict[str, Any]) -> Container:
     """The container as it was when the plan was made (not to be saved)."""
     row.left_nl, row.kept, row.bedside = seen["left_nl"], seen["kept"], seen["bedside"]
     row.owner_id = seen["owner_id"]
+    row.expiry = date.fromisoformat(seen["expiry"])
     row.opened_at = datetime.fromisoformat(seen["opened_at"]) if seen["opened_at"] else None
     row.discard_after = date.fromisoformat(seen["discard_after"]) if seen["discard_after"] else None
     return row

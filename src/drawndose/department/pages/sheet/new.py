@@ -1,0 +1,138 @@
+"""The start of a sheet: the order as it was written beside our reading of it. Nothing is begun before the reading is called right."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from fractions import Fraction
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods, require_safe
+
+from drawndose.bench.moments import told, told_day
+from drawndose.department.ledger.append import now
+from drawndose.department.pages.access import allowed
+from drawndose.department.pages.acting import Outcome, act, new_key, sent
+from drawndose.department.pages.heard import hear
+from drawndose.department.pages.page import page
+from drawndose.department.pages.sheet.frame import address, go, on_sheet, shown
+from drawndose.department.pages.sheet.strip import strip_of_order
+from drawndose.department.pages.sites import site_of
+from drawndose.department.people.roles import Right
+from drawndose.department.web.answering import pieces_of
+from drawndose.department.web.asking import Asked
+from drawndose.department.work import preparing
+from drawndose.department.work.models import DueDose, Order, Patient, Preparation, Site
+from drawndose.department.work.orders import reading_of
+from drawndose.department.work.places import local
+from drawndose.quantities import Fault, Quantity, Refused, show
+
+AHEAD = timedelta(hours=2)
+"""Due doses of so much ahead are listed; the board has the rest."""
+MOST = 40
+"""Rows of a list."""
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@allowed(Right.PREPARE)
+def new(request: HttpRequest) -> HttpResponse:
+    """A due dose or an order to begin with, or the choice of one. POST: the reading is right, and preparing begins."""
+    asked = request.POST if request.method == "POST" and "scan" not in request.POST else request.GET
+    dose = DueDose.objects.select_related("order__patient", "order__site").filter(pk=_number(asked.get("dose"))).first()
+    order = dose.order if dose is not None else _order(asked.get("order"))
+    if order is None:
+        return _choose(request, asked)
+    outcome = None
+    if request.method == "POST":
+        form = sent(request)
+        outcome = act(lambda: preparing.begin(order, by=request.user, dose=dose, key=form.key), key=form.key)
+        if outcome.done:
+            made = outcome.value or Preparation.objects.get(pk=int(outcome.before.subject))  # type: ignore[union-attr]
+            return go(request, address(made, "in-hand"), outcome)
+    context = read_context(order, dose) | {"outcome": outcome, "key": new_key(), "strip": strip_of_order(order)}
+    context |= {"draft": "sheet-new", "place": "order", "begins": True}
+    return page(request, "department/sheet/order.html", context, status=outcome.status if outcome is not None else 200)
+
+
+@require_safe
+@on_sheet(Right.SEE_WORK)
+def order_place(request: HttpRequest, made: Preparation) -> HttpResponse:
+    """The order of a sheet that was begun, with its reading."""
+    return shown(request, made, "order", read_context(made.order, made.dose))
+
+
+def _number(text: str | None) -> int:
+    return int(text) if text and text.isascii() and text.isdecimal() and len(text) < 19 else 0
+
+
+def _order(text: str | None) -> Order | None:
+    return Order.objects.select_related("patient", "site").filter(pk=_number(text)).first()
+
+
+def read_context(order: Order, dose: DueDose | None) -> dict[str, Any]:
+    """The order for its page: words, reading, who wrote it and when, when it is due, what is known of allergies."""
+    site, patient = order.site, order.patient
+    allergies = patient.allergies or ("none known" if patient.allergies_asked else "not asked")
+    weight = "Not recorded"
+    if patient.weight_g and patient.weighed_on:
+        kg = Quantity.of_text(Fraction(patient.weight_g, 1000), "kg")
+        weight = f"{show(kg)}, {told_day(patient.weighed_on)}"
+    return {
+        "order": order,
+        "dose": dose,
+        "pieces": pieces_of(Asked(text=order.text), reading_of(order.text), []),
+        "ordered": told(local(site, order.ordered_at)),
+        "due": due_words(site, dose) if dose is not None else "",
+        "allergies": allergies,
+        "weight": weight,
+        "complete": order.state == "complete",
+    }
+
+
+def due_words(site: Site, dose: DueDose) -> str:
+    """When a dose is due, with the window around it."""
+    start, end = local(site, dose.from_at), local(site, dose.to_at)
+    around = f", to be given {start:%H:%M} to {end:%H:%M}" if start != end else ""
+    return f"{told(local(site, dose.due_at))}{around}"
+
+
+def _choose(request: HttpRequest, asked: Any) -> HttpResponse:
+    """What a sheet can be begun with: the due doses, and the orders that have none (as needed). A scanned person narrows both."""
+    outcome, patient = None, None
+    site = site_of(request)
+    if "scan" in request.POST and site is not None:
+        outcome = act(lambda: _person(request.POST["scan"], site))
+        patient = outcome.value
+    elif asked.get("dose") or asked.get("order"):
+        fault = Fault(
+            field="order", rule="there is no such dose or order", came="this address", accepted="one of the list"
+        )
+        outcome = Outcome(done=False, faults=(fault,))
+    doses = DueDose.objects.filter(state="due", due_at__lte=now() + AHEAD, order__state="complete")
+    orders = Order.objects.filter(state="complete")
+    if patient is not None:
+        doses, orders = doses.filter(order__patient=patient), orders.filter(patient=patient)
+    elif site is not None:
+        doses, orders = doses.filter(order__site=site), orders.filter(site=site)
+    due = doses.select_related("order__patient", "order__site").order_by("due_at")[:MOST]
+    free = (
+        orders.exclude(duedose__state__in=["due", "being prepared"]).select_related("patient", "site").order_by("-pk")
+    )
+    context = {
+        "outcome": outcome if outcome is not None and not outcome.done else None,
+        "patient": patient,
+        "due": [(one, due_words(one.order.site, one)) for one in due],
+        "free": list(free[:MOST]),
+        "draft": "sheet-new",
+    }
+    status = outcome.status if outcome is not None and not outcome.done else 200
+    return page(request, "department/sheet/new.html", context, status=status)
+
+
+def _person(text: str, site: Site) -> Patient:
+    """The person of a scan. Refused for anything else, which is named."""
+    found = hear(text, site)
+    if found.patient is None:
+        rule = f"this is {found.what.value}; a new sheet begins with a person or a dose"
+        raise Refused([Fault(field="scan", rule=rule, came=found.came, accepted="the person's number")])
+    return found.patient
