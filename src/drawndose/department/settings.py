@@ -52,7 +52,10 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
-        "OPTIONS": {"builtins": ["drawndose.department.web.templatetags.bench"]},
+        "OPTIONS": {
+            "builtins": ["drawndose.department.web.templatetags.bench"],
+            "context_processors": ["drawndose.department.keeping.banner.banner"],
+        },
     }
 ]
 _STORAGE = storage(CHOSEN)

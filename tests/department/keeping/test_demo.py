@@ -73,6 +73,24 @@ def test_everyone_signs_in_with_the_printed_word_and_sees_the_banner(made) -> No
     assert answer.redirect_chain
     assert "every person and patient here is invented" in words(answer.content.decode())
     assert client().post("/sign-in/", {"username": one.username, "password": made[1].word}).status_code == 422
+    for address in ("/", "/instruments/", "/instruments/compare/", "/weighing/", "/sign-in/", "/nowhere/", "/board/"):
+        assert "every person and patient here is invented" in words(browser.get(address).content.decode()), address
+
+
+def test_patients_records_have_no_banner_and_a_page_without_a_storage_opens(
+    storage: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    from django.db import connection
+
+    from drawndose.department.ledger.models import Kind
+    from drawndose.department.ledger.storage import found
+
+    found(Kind.CARE, actor="setup")
+    assert "Kind of records" not in client().get("/instruments/").content.decode()
+    if not postgresql():
+        monkeypatch.setitem(connection.settings_dict, "NAME", str(tmp_path / "none.sqlite3"))
+        assert client().get("/instruments/").status_code == 200
+        assert list(tmp_path.iterdir()) == []
 
 
 def test_a_demo_is_not_made_beside_other_records(made) -> None:

@@ -8,18 +8,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import NoReverseMatch, reverse
 
-from drawndose.department.ledger.models import Kind
-from drawndose.department.ledger.storage import kind_of_records
 from drawndose.department.pages.veil import veil_part
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
 from drawndose.department.web.page import LIGHTS
 from drawndose.department.web.views import light_of
 
-BANNERS = {
-    Kind.DEMO: "Demo: every person and patient here is invented. Enter no real ones.",
-    Kind.PRACTICE: "Practice: for learning only. No record here is a patient's.",
-}
 PLACES = (
     ("board", "Board", Right.SEE_WORK),
     ("shelf", "Shelf", Right.SEE_WORK),
@@ -49,12 +43,10 @@ def places_of(person: Person) -> list[tuple[str, str]]:
 def page(request: HttpRequest, template: str, context: dict[str, Any], status: int = 200) -> HttpResponse:
     """The page, with what every page shows."""
     person = request.user if request.user.is_authenticated else None
-    kind = kind_of_records()
     shared = {
         "light": light_of(request),
         "lights": LIGHTS,
         "person": person,
-        "banner": BANNERS.get(kind, "") if kind is not None else "",
         "places": places_of(person) if person is not None else [],
         "veil": veil_part(request.sitting) if hasattr(request, "sitting") else None,
     }
