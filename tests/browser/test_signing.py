@@ -169,7 +169,9 @@ def test_every_tab_is_veiled_and_comes_back_together(page: Page, department: Dep
     other.wait_for_selector("#new_pin", state="visible")
 
 
-def test_a_sign_in_in_another_tab_brings_back_the_same_person_and_nobody_else(page: Page, department: Department) -> None:
+def test_a_sign_in_in_another_tab_brings_back_the_same_person_and_nobody_else(
+    page: Page, department: Department
+) -> None:
     page.fill("#name", "Dora Model")
     other = page.context.new_page()
     sign_in(other, department)

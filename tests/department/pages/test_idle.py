@@ -238,6 +238,21 @@ def test_a_wall_screen_that_was_left_open_shows_on_and_nothing_else_does(clock) 
     assert browser.post(wall).status_code == 403
 
 
+def test_the_lighting_on_the_veil_leads_back_to_the_veil(clock) -> None:
+    browser = cleo()
+    clock(minutes=11)
+    back(browser, pin="111222")
+    veiled = browser.get("/sign-in/back/?light=night", follow=True)
+    assert (veiled.status_code, "Signed off after" in words(veiled.content.decode())) == (403, True)
+    assert client().get("/sign-in/back/")["Location"] == "/sign-in/"
+
+
+def test_a_part_of_a_page_whose_session_is_past_takes_the_whole_page_along(clock) -> None:
+    browser = cleo()
+    clock(hours=13)
+    assert browser.get(PAGE, headers={"hx-request": "true"})["HX-Redirect"].startswith("/sign-in/?next=/people/")
+
+
 def test_a_page_that_is_renewed_without_scripts_is_no_act(clock) -> None:
     browser = cleo()
     for _ in range(5):

@@ -95,9 +95,13 @@ def _back(request: HttpRequest) -> str:
 
 
 @way_in
-@require_POST
+@require_http_methods(["GET", "HEAD", "POST"])
 def back(request: HttpRequest) -> HttpResponse:
     """Lift the veil by PIN or password, to the same address. The veil that a script drew is answered without a page."""
+    if (
+        request.method != "POST"
+    ):  # the address of a page that a wrong PIN brought, opened anew: by a lighting, or by hand
+        return HttpResponseRedirect(home_of(request.user) if request.user.is_authenticated else reverse("sign-in"))
     quiet = request.headers.get("X-Veil") == "drawn"
     address = _back(request)
     if not request.user.is_authenticated:

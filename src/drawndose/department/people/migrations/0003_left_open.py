@@ -4,15 +4,14 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('people', '0002_signing'),
+        ("people", "0002_signing"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='sitting',
-            name='stays',
+            model_name="sitting",
+            name="stays",
             field=models.BooleanField(default=False),
         ),
     ]
