@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.department.ward import furnished, ward
+from tests.department.furnished import furnished, ward
 from tests.pages import client, words
 
 pytestmark = pytest.mark.usefixtures("storage")

@@ -7,8 +7,8 @@ from datetime import timedelta
 
 import pytest
 
+from tests.department.furnished import AS_NEEDED, BY_WEIGHT, ward
 from tests.department.scene import ORDER, order
-from tests.department.ward import AS_NEEDED, BY_WEIGHT, ward
 from tests.pages import client, words
 
 pytestmark = pytest.mark.usefixtures("storage")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from tests.department.furnished import furnished, ward
 from tests.department.scene import order
-from tests.department.ward import furnished, ward
 from tests.pages import client, words
 
 pytestmark = pytest.mark.usefixtures("storage")

@@ -7,8 +7,8 @@ from datetime import date, timedelta
 import pytest
 
 from drawndose.quantities import Refused
+from tests.department.furnished import LEVALBUTEROL
 from tests.department.scene import BOTTLE, SALINE, labelled, received, scene
-from tests.department.ward import LEVALBUTEROL
 
 pytestmark = pytest.mark.usefixtures("storage")
 

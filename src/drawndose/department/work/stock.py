@@ -227,8 +227,9 @@ def recall(lot: str) -> list[Recalled]:
         return []
     draws = Draw.objects.select_related("preparation__order__patient", "preparation__given_by").order_by("pk")
     found = Container.objects.filter(lot__in={plain, plain.upper(), plain.lower()}).select_related("site", "owner")
-    rows = found.prefetch_related(Prefetch("draw_set", queryset=draws)).order_by("state", "pk")[:MOST_RECALLED]
+    rows = found.prefetch_related(Prefetch("draw_set", queryset=draws)).order_by("-pk")[:MOST_RECALLED]
     book = load()
+    rows = sorted(rows, key=lambda one: (one.state not in KEPT, one.pk))
     return [
         Recalled(row=one, presentation=book.presentation(one.presentation), draws=tuple(one.draw_set.all()))
         for one in rows
