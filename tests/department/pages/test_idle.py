@@ -261,6 +261,15 @@ def test_a_page_that_is_renewed_without_scripts_is_no_act(clock) -> None:
     assert page.status_code == 403
 
 
+def test_the_board_renews_itself_in_that_way() -> None:
+    from drawndose.department.pages.idle import RENEWED
+
+    browser = client()
+    browser.force_login(staff().ana)
+    for address, renewed in (("/board/", f"?{RENEWED}"), ("/board/?wall=1", f"?{RENEWED}&amp;wall=1")):
+        assert f'http-equiv="refresh" content="60;url={renewed}"' in browser.get(address).content.decode()
+
+
 def test_old_sessions_are_swept_with_their_sittings_at_a_sign_in() -> None:
     from django.contrib.sessions.models import Session
 
