@@ -74,7 +74,7 @@ def choose(
             by=by,
             version=version,
             key=key,
-            content={"chosen": chosen},
+            content={"chosen": chosen, "found": [one.rule for one in found.findings]},
             chosen=chosen,
             plan=plan_data(found),
             steps_done=[],
