@@ -73,7 +73,7 @@ def test_it_renews_itself_with_and_without_scripts_and_reads_out_only_a_change()
     made = furnished()
     browser = signed(made.on.ana)
     page = browser.get("/board/").content.decode()
-    assert '<noscript><meta http-equiv="refresh" content="60"></noscript>' in page
+    assert '<noscript><meta http-equiv="refresh" content="60;url=?renewed"></noscript>' in page
     assert 'hx-trigger="every 20s"' in page
     again = browser.get("/board/?told=1 past the limit, 3 late", headers={"hx-request": "true"}).content.decode()
     assert "<html" not in again
