@@ -2,9 +2,19 @@
 
 from django.urls import path
 
-from drawndose.department.pages import orders, patients
+from drawndose.department.pages import orders, patients, policy, receiving, rules, shelf
 
 RECORDS = [
+    path("shelf/", shelf.shelf, name="shelf"),
+    path("shelf/receive/", receiving.receive, name="shelf-receive"),
+    path("shelf/recall/", shelf.recall, name="shelf-recall"),
+    path("shelf/<int:number>/", shelf.container, name="container"),
+    path("shelf/<int:number>/label.pdf", shelf.label_pdf, name="container-label"),
+    path("shelf/levels/", policy.stock_level, name="stock-level"),
+    path("policy/", policy.policy, name="policy"),
+    path("policy/<slug:name>/", policy.setting, name="setting"),
+    path("rules/", rules.rules, name="rules"),
+    path("rules/silence/", rules.silence, name="silence"),
     path("patients/", patients.patients, name="patients"),
     path("patients/new/", patients.new, name="patient-new"),
     path("patients/<int:number>/", patients.patient, name="patient"),
