@@ -4,7 +4,19 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.pages import migrated
+from tests.pages import django, migrated
+
+
+@pytest.fixture(autouse=True, scope="session")
+def quick_secrets() -> Iterator[None]:
+    """Passwords of tests cost little: how dear a try must be is held where it is settled, not paid a thousand times here."""
+    django()
+    from django.contrib.auth.hashers import Argon2PasswordHasher
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Argon2PasswordHasher, "time_cost", 1)
+        patch.setattr(Argon2PasswordHasher, "memory_cost", 8 * Argon2PasswordHasher.parallelism)
+        yield
 
 
 @pytest.fixture
