@@ -50,6 +50,7 @@ PLANTED = [
     (NEEDS, "note", "albuterol 2 mg by nebulizer, 4 years old", "albuterol 2 mg by nebulizer, 4 years old, weight 16 kg", "it goes by weight, and the order gives none"),
     (NEEDS, "caution", "albuterol 0.25 mg by nebulizer, 4 years old", "albuterol 0.25 mg by nebulizer, 3 months old, weight 2 kg", "0.25 mg is a tenth of 2.5 mg."),
     (NEEDS, "note", "ipratropium 250 mcg by nebulizer", "ipratropium 500 mcg by nebulizer", "less than the 0.5 mg published for adults; the order gives no age"),
+    (NEEDS, "caution", "albuterol 0.15 mg/kg by nebulizer, 200 kg", "albuterol 0.15 mg/kg by nebulizer, 60 kg", "30 mg of albuterol is more than the 10 mg published for adults"),
     (NEEDS, "note", "levalbuterol 0.31 mg by nebulizer", "levalbuterol 0.63 mg by nebulizer", "gives no age"),
     ("floor-dose", "note", f"albuterol 2.5 mg {A_CHILD}", "albuterol 2.5 mg by nebulizer, 3 years old, weight 17 kg", "never less than 2.5 mg (acute, first 3 doses), 0.8 mg to 1.2 mg (maintenance)"),
     ("floor-dose", "note", f"albuterol 0.15 mg/kg {A_CHILD}", "albuterol 0.15 mg/kg by nebulizer, 3 years old, weight 17 kg", "1.2 mg of albuterol"),

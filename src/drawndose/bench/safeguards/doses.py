@@ -172,7 +172,10 @@ def _quoted(told: PublishedDose, compared: Compared) -> str:
     over=each_line,
 )
 def range_needs_age_or_weight(one: Ordered) -> Said | None:
-    """Noted; cautioned where the dose is a power of ten away from a published one."""
+    """Noted; cautioned where the dose is above what some age may have, or a power of ten away from a published one.
+
+    A text per kg that prints no maximum makes any dose its own when a lost point makes the weight ten times more.
+    """
     compared = one.compared
     outside = next((cell for cell in compared.cells if cell.side in {Side.ABOVE, Side.BELOW}), None)
     if compared.side not in {Side.OPEN, Side.WITHIN} or (compared.side is Side.WITHIN and outside is None):
@@ -192,7 +195,9 @@ def range_needs_age_or_weight(one: Ordered) -> Said | None:
         f"{dose} of {name} is {'more' if above else 'less'} than the {show_about(compared.amount(bound, base))} published for "
         f"{bound.text.dose.population}; the order gives no age."
     )
-    return Said(says, "Know the age: add it to the order.", bound.text.dose.origin, Level.NOTE)
+    return Said(
+        says, "Know the age: add it to the order.", bound.text.dose.origin, Level.CAUTION if above else Level.NOTE
+    )
 
 
 @rule(
