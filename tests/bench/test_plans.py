@@ -252,6 +252,20 @@ def test_a_drug_without_a_container_is_named_in_the_ways_out() -> None:
     assert "A first dilution" not in " ".join(stopped.ways_out)
 
 
+@pytest.mark.parametrize(
+    ("order", "there"),
+    [
+        ("epinephrine 5 mg by nebulizer once", "racepinephrine-11.25mg-0.5ml"),
+        ("levalbuterol 1.25 mg by nebulizer", "albuterol-2.5mg-3ml"),
+    ],
+)
+def test_the_look_alike_that_stands_there_instead_is_named_as_another_drug(order: str, there: str) -> None:
+    stopped = made(order, there)
+    drug, name = order.split()[0], BOOK.presentation(there).name
+    assert stopped.status is Status.STOPPED
+    assert stopped.ways_out[0] == f"Put a container of {drug} on the bench. {name} is another drug."
+
+
 def test_a_first_dilution_is_no_way_out_for_what_is_never_diluted() -> None:
     never = made("dornase alfa 0.05 mg by nebulizer", "dornase-alfa-2.5mg-unit-dose-2.5ml")
     assert never.status is Status.STOPPED

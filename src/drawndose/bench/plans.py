@@ -282,7 +282,7 @@ def _ways_out(doses: tuple[Resolved, ...], bench: Bench, found: Found, held: lis
     names = " and ".join(resolved.line.drug.name for resolved in doses)
     there = {drug for one in bench.drugs for drug in one.presentation.drugs}
     missing = [resolved.line.drug.name for resolved in doses if resolved.line.drug.id not in there]
-    ways = [f"Put a container of {name} on the bench." for name in missing]
+    ways = [f"Put a container of {name} on the bench.{_another(doses, bench)}" for name in missing]
     if found.offers:
         ways.append("Choose one of the two lines, or take an instrument that has the line.")
     ways.append(f"Another presentation of {names}, weaker or in whole unit doses.")
@@ -292,6 +292,13 @@ def _ways_out(doses: tuple[Resolved, ...], bench: Bench, found: Found, held: lis
             "bedside."
         )
     return (*ways, "The pharmacy.")
+
+
+def _another(doses: tuple[Resolved, ...], bench: Bench) -> str:
+    """What stands there instead, where no container holds a drug of the order: the first of them, named as another drug."""
+    ordered = {resolved.line.drug.id for resolved in doses}
+    there = [one for one in bench.drugs if not ordered.intersection(one.presentation.drugs)]
+    return f" {there[0].name} is another drug." if there and len(there) == len(bench.drugs) else ""
 
 
 def _whole(
