@@ -97,3 +97,19 @@ def test_the_zone_is_found_by_name(monkeypatch: pytest.MonkeyPatch, tmp_path: Pa
     assert place.zone().key == "America/Chicago"
     monkeypatch.setattr(place, "LOCALTIME", tmp_path / "nothing")
     assert place.zone().key == "UTC"
+
+
+@pytest.mark.parametrize("word", ["expiry", "owner", "lot:", "opened ="])
+def test_a_word_without_its_value_is_refused_and_never_read_as_yes(
+    capsys: pytest.CaptureFixture[str], word: str
+) -> None:
+    assert main(["check", f"epinephrine-1mg-1ml-ampoule; {word}", *AT]) == 2
+    assert f'a word without its value. Came: "{word}"' in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("left", ["0 mL", "30 mL"])
+def test_what_cannot_be_left_is_refused_in_words(capsys: pytest.CaptureFixture[str], left: str) -> None:
+    assert main(["check", f"albuterol-0.5pct-bottle-20ml left {left}", *AT]) == 2
+    told = capsys.readouterr().err
+    assert "more than nothing and not more than the container holds. Came:" in told
+    assert "Quantity(" not in told

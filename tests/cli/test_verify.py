@@ -63,4 +63,5 @@ def test_every_file_that_cannot_be_read_is_named(tmp_path: Path, capsys: pytest.
     err = capsys.readouterr().err
     assert "typo.toml, case a.sauce: the key is not known here" in err
     assert "bytes.toml: the file cannot be read" in err
-    assert "gone.toml: the file cannot be read" in err
+    assert 'gone.toml: the file cannot be read. Came: "No such file or directory"' in err
+    assert "Errno" not in err

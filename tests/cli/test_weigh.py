@@ -159,3 +159,10 @@ def test_the_examples_of_its_help_are_understood(
         words = shlex.split(line.partition("<")[0].partition(">")[0])[1:]
         assert main(words) == 0, line
     assert capsys.readouterr().err == ""
+
+
+def test_a_tolerance_out_of_range_is_refused_before_a_verdict_is_written(capsys: pytest.CaptureFixture[str]) -> None:
+    assert weigh("--within", "500 %", "0.5032") == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert 'Came: "500 %". Accepted: 0.1 % to 50 %.' in told.err

@@ -16,11 +16,9 @@ from drawndose.quantities import Fault, Refused, gather
 Word = TypeVar("Word", bound=Enum)
 MOMENTS = ("opened", "made_up", "pouch_opened", "out_of_pouch", "out_of_refrigerator")
 YES, NO = frozenset({"yes", "true", "on"}), frozenset({"", "no", "false", "off"})
-FIELDS = (
-    *("lot", "expiry", "discard_after", "kept", "seen", "owner", "person"),
-    *MOMENTS,
-    *("undated", "loose", "touched", "bedside"),
-)
+FLAGS = ("undated", "loose", "touched", "bedside")
+"""The fields that are true or not."""
+FIELDS = ("lot", "expiry", "discard_after", "kept", "seen", "owner", "person", *MOMENTS, *FLAGS)
 """Every field that `read_condition` reads, all texts."""
 
 
@@ -100,5 +98,5 @@ _READERS: dict[str, Callable[[str, str, tzinfo], object]] = {
     "kept": _kept,
     "seen": _seen,
     **dict.fromkeys(MOMENTS, _moment),
-    **dict.fromkeys(("undated", "loose", "touched", "bedside"), _truth),
+    **dict.fromkeys(FLAGS, _truth),
 }

@@ -28,11 +28,9 @@ class InHand:
 
     def __post_init__(self) -> None:
         if self.count is not None and (isinstance(self.count, bool) or self.count < 1):
-            raise ValueError(f"the number of containers is a whole number from 1 (got {self.count!r})")
+            raise ValueError("the number of containers is a whole number from 1")
         if self.left is not None and (self.pack.volume is None or self.left > self.pack.volume or not self.left.value):
-            raise ValueError(
-                f"what is left is more than nothing and not more than the container holds (got {self.left!r})"
-            )
+            raise ValueError("what is left is more than nothing and not more than the container holds")
 
     @property
     def name(self) -> str:

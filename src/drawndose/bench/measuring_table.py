@@ -12,6 +12,7 @@ from enum import Enum
 from fractions import Fraction
 
 from drawndose.bench.draws import too_low_in_cylinder
+from drawndose.bench.takes import percent
 from drawndose.quantities import Fault, Refused
 from drawndose.reference import Instrument, Kind
 
@@ -69,7 +70,7 @@ def measuring_table(
     """
     if not 0 < limit <= 1:
         raise Refused(
-            [Fault(field="limit", rule="the limit is a share of the volume", came=str(limit), accepted="5 %, 10 %")]
+            [Fault(field="limit", rule="the limit is a share of the volume", came=percent(limit), accepted="5 %, 10 %")]
         )
     columns = tuple(volumes)
     rows = tuple(

@@ -4,7 +4,7 @@ import re
 from zoneinfo import ZoneInfo
 
 from drawndose.bench.condition import Condition
-from drawndose.bench.condition_fields import FIELDS, read_condition
+from drawndose.bench.condition_fields import FIELDS, FLAGS, read_condition
 from drawndose.bench.in_hand import InHand
 from drawndose.quantities import Fault, Quantity, Refused, gather, read_quantity, show
 from drawndose.reference import Catalogue, Pack, Presentation
@@ -21,6 +21,7 @@ _HAVE = re.compile(
     re.IGNORECASE,
 )
 _NAMES = sorted(FIELDS, key=len, reverse=True)
+_EXAMPLE = "expiry 06/2027; opened 2026-11-01 09:00; owner 204118"
 
 
 def read_containers(named: list[str], book: Catalogue, zone: ZoneInfo, field: str = "have") -> tuple[InHand, ...]:
@@ -74,7 +75,11 @@ def _fields(said: list[str], field: str) -> dict[str, str]:
             accepted = ", ".join(one.replace("_", " ") for one in FIELDS)
             faults.append(Fault(field=field, rule=rule, came=piece, accepted=accepted))
             continue
-        found[name] = piece[len(name) :].lstrip(" :=") or "yes"
+        value = piece[len(name) :].lstrip(" :=")
+        if not value and name not in FLAGS:
+            faults.append(Fault(field=field, rule="a word without its value", came=piece, accepted=_EXAMPLE))
+            continue
+        found[name] = value or "yes"
     gather(faults)
     return found
 

@@ -59,7 +59,8 @@ def _from_files(names: list[str]) -> list[Case]:
         try:
             cases += read_cases(Path(name).read_text(encoding="utf-8"), name)
         except (OSError, UnicodeDecodeError) as error:
-            faults.append(Fault(field=name, rule="the file cannot be read", came=str(error), accepted="a TOML file"))
+            why = (error.strerror if isinstance(error, OSError) else None) or "it is not text in UTF-8"
+            faults.append(Fault(field=name, rule="the file cannot be read", came=why, accepted="a TOML file"))
         except Refused as refused:
             faults += refused.faults
     if faults:

@@ -95,7 +95,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         write_json(round_data(filled, found))
     else:
-        write_lines(round_lines(filled, found))
+        write_lines(list(round_lines(filled, found)))
     return 0 if all(one.verdict.call.value == "within" for one in found.weighed) else 1
 
 

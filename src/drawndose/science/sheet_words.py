@@ -16,6 +16,7 @@ from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_
 from drawndose.reference import Balance as CatalogueBalance
 from drawndose.reference import load
 from drawndose.science.balances import SCATTER, balance_of
+from drawndose.science.balances import VALID as FIT_VALID
 from drawndose.science.evaporation import evaporated, evaporation_rate
 from drawndose.science.import_readings import sift_readings, weighings
 from drawndose.science.rounds import Round, look_over, weigh_round
@@ -193,9 +194,15 @@ class Reader:
         within = read_quantity(self.said["within"], field="within", manner=Manner.READING)
         if not within.value:
             raise _refused("within", "a tolerance above 0 is wanted", self.said["within"], "5 %, or 0.025 mL")
-        if not within.dimension:
-            return float(within.base) * target_mL
-        return float(_amount(self.said["within"], "within", "volume").to("mL").value)
+        if within.dimension:
+            volume = float(_amount(self.said["within"], "within", "volume").to("mL").value)
+        else:
+            volume = float(within.base) * target_mL
+        allowed = FIT_VALID["within"]
+        if volume / target_mL not in allowed:
+            rule = "a tolerance lies between these shares of the volume asked for"
+            raise _refused("within", rule, self.said["within"], f"{allowed.low * 100:g} % to {allowed.high * 100:g} %")
+        return volume
 
     def capacity(self) -> float:
         """What the instrument holds: by its id in the catalogue, or by a volume."""
@@ -291,7 +298,9 @@ def _share(text: str, field: str) -> float:
     share = read_quantity(text, field=field, manner=Manner.READING)
     allowed = SERIES_VALID["limit"]
     if share.dimension or float(share.base) not in allowed:
-        raise _refused(field, "the limit is a share of the volume", text, f"{allowed.low:.1%} to {allowed.high:.0%}")
+        raise _refused(
+            field, "the limit is a share of the volume", text, f"{allowed.low * 100:g} % to {allowed.high * 100:g} %"
+        )
     return float(share.base)
 
 
