@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from drawndose.department.pages import orders, patients, policy, receiving, rules, shelf
+from drawndose.department.pages import orders, patients, policy, receiving, records, rules, shelf
 
 RECORDS = [
     path("shelf/", shelf.shelf, name="shelf"),
@@ -15,6 +15,8 @@ RECORDS = [
     path("policy/<slug:name>/", policy.setting, name="setting"),
     path("rules/", rules.rules, name="rules"),
     path("rules/silence/", rules.silence, name="silence"),
+    path("records/", records.records, name="records"),
+    path("day/", records.day, name="day"),
     path("patients/", patients.patients, name="patients"),
     path("patients/new/", patients.new, name="patient-new"),
     path("patients/<int:number>/", patients.patient, name="patient"),
