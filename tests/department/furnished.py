@@ -44,11 +44,20 @@ def people(on: Scene) -> Any:
     return manager
 
 
+def noon() -> str:
+    """The zone where it is about noon now: what a test says of a day then holds at every hour."""
+    from drawndose.department.ledger.append import now
+
+    return f"Etc/GMT{now().hour - 12:+d}"
+
+
 def ward() -> Ward:
     """People and patients, nothing else."""
     from drawndose.department.work import patients
 
     on = scene()
+    on.site.zone = noon()
+    on.site.save()
     manager = people(on)
     today = date(2026, 11, 25)
     eli, ida = (

@@ -156,6 +156,8 @@ def test_a_day_is_by_the_clock_of_the_site() -> None:
 
     made = ward()
     dose = order(made.on).duedose_set.order_by("due_at").first()
+    made.on.site.zone = "America/Chicago"
+    made.on.site.save()
     evening = datetime(2026, 11, 24, 23, 30, tzinfo=ZoneInfo("America/Chicago"))
     DueDose.objects.exclude(pk=dose.pk).delete()
     DueDose.objects.filter(pk=dose.pk).update(due_at=evening, from_at=evening, to_at=evening)
