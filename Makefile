@@ -9,7 +9,7 @@ STORED = tests/department/ledger tests/department/work tests/department/keeping 
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help start test check docs system lock clean perf-speed perf-fuzz perf-safety perf-load
+.PHONY: help start test check docs system lock clean perf-speed perf-fuzz perf-safety perf-load perf-faults
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' Makefile
@@ -55,6 +55,10 @@ perf-safety: .venv/dev.stamp ## count false stops on 2,000 correct preparations,
 
 perf-load: .venv/dev.stamp ## ask the real server for board and bench, 50 times a second, with a small and a large ledger
 	$(BIN)/python perf/load.py
+
+perf-faults: .venv/dev.stamp ## kill 1,000 times, 64 writers at once, full and read-only disks, backup under load; on both storages
+	$(BIN)/python perf/faults.py
+	PG_FSYNC=on tools/postgres.sh $(BIN)/python perf/faults.py
 
 # The stamps make an environment that is brought up to date only when its lock or the project file has changed.
 # --no-build-isolation: the build tool is in the lock too, so nothing unpinned is fetched.

@@ -52,6 +52,35 @@ def test_two_people_cannot_both_draw_the_last_of_it() -> None:
     assert saline.left_nl == 500_000
 
 
+def test_what_was_emptied_meanwhile_is_refused_in_words() -> None:
+    """Everyone draws from the same container until it is empty, and then once more."""
+    from drawndose.department.work import preparing, shelf
+    from drawndose.department.work.models import Container, Preparation
+
+    on = scene()
+    entered = order(on)
+    saline = received(on, SALINE, "3 mL")
+    makings = [preparing.begin(entered, by=on.ana) for _ in range(8)]
+
+    def take(place: int) -> str:
+        from django.db import transaction
+
+        for _ in range(100):
+            try:
+                with transaction.atomic():
+                    made = Preparation.objects.get(pk=makings[place].pk)
+                    shelf.draw(Container.objects.get(pk=saline.pk), made, 500_000, by=on.ana)
+                return "drawn"
+            except Refused as refused:
+                if Container.objects.get(pk=saline.pk).left_nl == 0:
+                    return str(refused)
+        return "never"
+
+    got = in_threads(8, take)
+    assert got.count("drawn") == 6, got
+    assert all("left in it, and it is" in str(one) for one in got if one != "drawn"), got
+
+
 def test_many_writers_lose_nothing_and_the_chain_holds() -> None:
     from django.db import transaction
 

@@ -11,6 +11,7 @@ FULL = f"The disk is full. {KEPT} Make room, then do it again."
 READ_ONLY = f"The storage can only be read. {KEPT} Let this user write to it, then do it again."
 BUSY = f"The storage was busy for too long. {KEPT} Do it again."
 AWAY = f"The storage cannot be reached. {KEPT} Look whether it runs and whether DRAWNDOSE_DATABASE names it."
+SHUT = f"The file of the storage cannot be opened. {KEPT} See that it is there and that this user may write its folder, then do it again."
 FAILING = f"The disk gave a fault. {KEPT} Look after the disk before you go on."
 UNMADE = "The storage has no tables yet, or older ones. Run: drawndose department start"
 
@@ -20,7 +21,7 @@ _SQLITE = {
     "readonly": READ_ONLY,
     "locked": BUSY,
     "disk I/O": FAILING,
-    "unable to open": AWAY,
+    "unable to open": SHUT,
     "no such table": UNMADE,
     "no such column": UNMADE,
     "malformed": FAILING,

@@ -197,6 +197,8 @@ def draw(container: Container, preparation: Preparation, volume_nl: int, *, by: 
     """
     moment = local(container.site, now())
     container.refresh_from_db()
+    if container.left_nl < volume_nl:  # drawn by someone else meanwhile, perhaps to the last drop
+        raise _short(container, volume_nl)
     stops(container, moment, f"draw {volume_words(volume_nl)}")
     if container.state == "received":
         owner = preparation.order.patient if load().presentation(container.presentation).multi_dose else None
@@ -214,12 +216,15 @@ def draw(container: Container, preparation: Preparation, volume_nl: int, *, by: 
             left_nl=F("left_nl") - volume_nl,
         )
     except Moved as moved:
-        rule = f"there are {volume_words(moved.row.left_nl)} left in it, and it is {moved.row.state}"
-        accepted = "another container"
-        raise Refused([Fault(field="container", rule=rule, came=volume_words(volume_nl), accepted=accepted)]) from moved
+        raise _short(Container.objects.get(pk=container.pk), volume_nl) from moved
     preparation.draw_set.create(container=container, volume_nl=volume_nl)
     if container.left_nl == 0:
         empty(container, by=by, version=container.version)
+
+
+def _short(container: Container, volume_nl: int) -> Refused:
+    rule = f"there are {volume_words(container.left_nl)} left in it, and it is {container.state}"
+    return Refused([Fault(field="container", rule=rule, came=volume_words(volume_nl), accepted="another container")])
 
 
 def move(
