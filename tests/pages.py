@@ -16,6 +16,8 @@ def django() -> None:
     os.environ["DJANGO_SETTINGS_MODULE"] = "drawndose.department.settings"
     os.environ["DRAWNDOSE_STATIC"] = tempfile.mkdtemp(prefix="drawndose-static-")
     os.environ["DRAWNDOSE_DATABASE"] = _storage()
+    # A browser that was tested before in this process leaves its event loop behind; the storage is used by plain calls all the same.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     import django
     from django.core.management import call_command
 

@@ -8,30 +8,13 @@ from typing import Any
 
 import pytest
 
-from tests.department.scene import BOTTLE, SALINE, order, received, scene
+from tests.department.crew import crew
+from tests.department.scene import BOTTLE, SALINE, order, received
 from tests.pages import client, words
 
 pytestmark = pytest.mark.usefixtures("storage")
 
 GTIN = "00312345678906"
-
-
-def ward() -> Any:
-    """The scene with its roles: Ana prepares, Ben checks, Cleo gives and manages; and a stranger who only administers."""
-    from drawndose.department.people.models import Person, RoleHeld
-    from drawndose.department.people.roles import Role
-    from tests.department.people.staff import PASSWORD, PIN, hashed
-
-    on = scene()
-    Person.objects.update(pin=hashed(PIN), password=hashed(PASSWORD))
-    for who, *roles in (
-        (on.ana, Role.PREPARER),
-        (on.ben, Role.CHECKER),
-        (on.cleo, Role.GIVER, Role.MANAGER),
-    ):
-        RoleHeld.objects.bulk_create([RoleHeld(person=who, role=role.value) for role in roles])
-        who.refresh_from_db()
-    return on
 
 
 def browser(who: Any) -> Any:
@@ -140,7 +123,7 @@ def test_from_a_due_dose_to_a_closed_record(monkeypatch: pytest.MonkeyPatch) -> 
     from drawndose.department.work.models import Preparation
 
     quiet(monkeypatch)
-    on = ward()
+    on = crew()
     ana, cleo = browser(on.ana), browser(on.cleo)
     dose = order(on).duedose_set.order_by("due_at").first()
     bottle, saline = received(on, BOTTLE, "20 mL"), received(on, SALINE, "3 mL", lot="S77")
@@ -166,10 +149,7 @@ def test_from_a_due_dose_to_a_closed_record(monkeypatch: pytest.MonkeyPatch) -> 
     assert press(ana, f"{address}label/", "label-form", do="label")["Location"] == f"{address}label/?print=1"
     answer = press(cleo, f"{address}give/", "give-form", do="given", number="204118", born="05 Nov 1961")
     assert answer["Location"] == f"{address}close/", page(answer)
-    assert (
-        press(cleo, f"{address}close/", "close-form", do="close", outcome="tolerated")["Location"]
-        == f"{address}record/"
-    )
+    assert press(cleo, f"{address}close/", "close-form", do="close")["Location"] == f"{address}record/"
     made.refresh_from_db()
     bottle.refresh_from_db()
     saline.refresh_from_db()
@@ -193,7 +173,7 @@ def test_from_a_due_dose_to_a_closed_record(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_the_strip_names_the_person_with_two_identifiers_on_every_place(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     ana, made = labelled(on, monkeypatch)
     for place in ("order", "in-hand", "draw", "second", "label", "give", "close", "record", "break-off"):
         told = page(ana.get(f"/sheet/{made.pk}/{place}/"))
@@ -204,7 +184,7 @@ def test_the_strip_names_the_person_with_two_identifiers_on_every_place(monkeypa
 
 
 def test_a_sheet_leads_to_where_its_work_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     assert ana.get(f"/sheet/{made.pk}/")["Location"] == f"/sheet/{made.pk}/draw/"
     assert browser(on.ben).get(f"/sheet/{made.pk}/")["Location"] == f"/sheet/{made.pk}/record/"
@@ -217,7 +197,7 @@ def test_each_place_is_for_its_own_rights_and_a_sheet_for_the_one_who_began_it(m
     from drawndose.department.people.roles import Role
     from tests.department.people.staff import person
 
-    on = ward()
+    on = crew()
     _, made, *_ = taken(on)
     may = {
         "in-hand": "ana",
@@ -254,7 +234,7 @@ def scan(ana: Any, made: Any, text: str, query: str = "t=1") -> Any:
 def test_an_unknown_product_number_is_asked_once_and_remembered() -> None:
     from drawndose.department.work.known_codes import known
 
-    on = ward()
+    on = crew()
     ana, made = begun(on)
     bottle = received(on, BOTTLE, "20 mL", expiry=date(2060, 6, 30))
     code = f"(01){GTIN}(17)600630(10)4K21"
@@ -286,7 +266,7 @@ def test_an_unknown_product_number_is_asked_once_and_remembered() -> None:
 def test_a_scan_that_brings_nothing_says_what_it_was(code: str, says: str) -> None:
     from drawndose.department.work.known_codes import remember
 
-    on = ward()
+    on = crew()
     ana, made = begun(on)
     remember(GTIN, BOTTLE, "20 mL", by=on.ana)
     received(on, BOTTLE, "20 mL", expiry=date(2060, 6, 30))
@@ -300,7 +280,7 @@ def test_a_scan_that_brings_nothing_says_what_it_was(code: str, says: str) -> No
 def test_our_own_code_is_one_container_and_no_other_of_its_lot() -> None:
     from drawndose.department.pages.own_codes import code_of
 
-    on = ward()
+    on = crew()
     ana, made = begun(on)
     received(on, BOTTLE, "20 mL")
     second = received(on, BOTTLE, "20 mL")
@@ -310,7 +290,7 @@ def test_our_own_code_is_one_container_and_no_other_of_its_lot() -> None:
 def test_a_code_without_its_lot_asks_where_there_are_two() -> None:
     from drawndose.department.work.known_codes import remember
 
-    on = ward()
+    on = crew()
     ana, made = begun(on)
     remember(GTIN, BOTTLE, "20 mL", by=on.ana)
     received(on, BOTTLE, "20 mL")
@@ -324,7 +304,7 @@ def test_someone_elses_bottle_stops_and_is_put_back() -> None:
     from drawndose.department.work.models import Patient
     from drawndose.department.work.policy import choose
 
-    on = ward()
+    on = crew()
     choose("bottle_life", "28 d", reason="pharmacy committee", by=on.cleo)
     other = Patient.objects.create(name="Other, Otto", born=date(1950, 1, 1), number="204181")
     bottle = received(on, BOTTLE, "20 mL")
@@ -348,7 +328,7 @@ def test_a_bottle_that_expired_an_hour_ago_stops_before_and_after_it_was_taken()
     from drawndose.department.work.models import Container
     from drawndose.department.work.places import local
 
-    on = ward()
+    on = crew()
     yesterday = local(on.site, now()).date() - timedelta(days=1)
     ana, made, bottle, _ = taken(on)
     Container.objects.filter(pk=bottle.pk).update(expiry=yesterday)
@@ -366,7 +346,7 @@ def test_a_bottle_that_expired_an_hour_ago_stops_before_and_after_it_was_taken()
 
 
 def test_what_is_still_missing_is_said_and_is_no_stop() -> None:
-    on = ward()
+    on = crew()
     ana, made = begun(on)
     bottle = received(on, BOTTLE, "20 mL")
     told = page(ana.get(f"/sheet/{made.pk}/in-hand/?t=1&c={bottle.pk}&cup=cup-6"))
@@ -375,7 +355,7 @@ def test_what_is_still_missing_is_said_and_is_no_stop() -> None:
 
 
 def test_a_question_is_answered_by_a_link_and_kept_with_the_plan() -> None:
-    on = ward()
+    on = crew()
     ana, made = begun(on, "racepinephrine 0.5 mL of 2.25 % by nebulizer once")
     drug = received(on, "racepinephrine-11.25mg-0.5ml", "0.5 mL")
     saline = received(on, SALINE, "3 mL", lot="S77")
@@ -389,7 +369,7 @@ def test_a_question_is_answered_by_a_link_and_kept_with_the_plan() -> None:
 
 
 def test_an_instrument_that_is_not_at_hand_is_left_out() -> None:
-    on = ward()
+    on = crew()
     ana, made = begun(on)
     bottle, saline = received(on, BOTTLE, "20 mL"), received(on, SALINE, "3 mL", lot="S77")
     query = f"t=1&c={bottle.pk}&c={saline.pk}&cup=cup-6"
@@ -403,7 +383,7 @@ def test_this_persons_own_bottle_stands_first_on_the_shelf_list() -> None:
     from drawndose.department.work import shelf
     from drawndose.department.work.policy import choose
 
-    on = ward()
+    on = crew()
     choose("bottle_life", "28 d", reason="pharmacy committee", by=on.cleo)
     received(on, BOTTLE, "20 mL", lot="AAA")
     mine = received(on, BOTTLE, "20 mL", lot="ZZZ")
@@ -418,14 +398,14 @@ def test_this_persons_own_bottle_stands_first_on_the_shelf_list() -> None:
 
 
 def test_no_box_of_a_reading_is_filled_in_for_anyone(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     fields = form(ana.get(f"/sheet/{made.pk}/draw/"), "reading-form")
     assert (fields["reading-1"], fields["weight"]) == ("", "")
 
 
 def test_nothing_is_drawn_before_the_label_is_checked() -> None:
-    on = ward()
+    on = crew()
     ana, made, _, _ = taken(on)
     told = page(ana.get(f"/sheet/{made.pk}/draw/"))
     assert "Second label check" in told
@@ -447,7 +427,7 @@ def test_nothing_is_drawn_before_the_label_is_checked() -> None:
     ],
 )
 def test_a_wrong_scan_at_a_label_check_is_named_and_checks_nothing(scanned: str, says: str) -> None:
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     received(on, BOTTLE, "20 mL", lot="9B7")
     before = events("steps")
@@ -459,7 +439,7 @@ def test_a_wrong_scan_at_a_label_check_is_named_and_checks_nothing(scanned: str,
 
 def test_a_tenfold_reading_stops_and_what_was_typed_stays(monkeypatch: pytest.MonkeyPatch) -> None:
     quiet(monkeypatch)
-    on = ward()
+    on = crew()
     ana, made, bottle, _ = taken(on)
     checked(ana, made)
     answer = press(ana, f"/sheet/{made.pk}/draw/", "reading-form", do="draw", **{"reading-1": "5"})
@@ -474,7 +454,7 @@ def test_a_tenfold_reading_stops_and_what_was_typed_stays(monkeypatch: pytest.Mo
 @pytest.mark.parametrize("typed", ["0.5", ".5", "0.50", "0.5 mL", "500 mcL", "half"])
 def test_a_typed_reading_is_read_with_and_without_its_unit(typed: str, monkeypatch: pytest.MonkeyPatch) -> None:
     quiet(monkeypatch)
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     checked(ana, made)
     answer = press(ana, f"/sheet/{made.pk}/draw/", "reading-form", do="draw", weight="0.503", **{"reading-1": typed})
@@ -486,7 +466,7 @@ def test_a_typed_reading_is_read_with_and_without_its_unit(typed: str, monkeypat
 
 
 def test_a_caution_is_answered_once_and_holds_the_filled_button() -> None:
-    on = ward()
+    on = crew()
     ana, made = begun(on, "epinephrine 5 mg by nebulizer once")
     ampoules = [received(on, "epinephrine-1mg-1ml-ampoule", "1 mL") for _ in range(5)]
     here = ana.get(f"/sheet/{made.pk}/in-hand/?t=1&cup=cup-6&" + "&".join(f"s={one.pk}" for one in ampoules))
@@ -505,7 +485,7 @@ def test_a_caution_is_answered_once_and_holds_the_filled_button() -> None:
 
 
 def test_steps_are_ticked_one_at_a_time_and_taken_back_by_a_new_event() -> None:
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     before = len(events("steps"))
     here = ana.get(f"/sheet/{made.pk}/draw/")
@@ -520,7 +500,7 @@ def test_steps_are_ticked_one_at_a_time_and_taken_back_by_a_new_event() -> None:
 
 def test_two_tabs_do_the_same_step_and_one_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     quiet(monkeypatch)
-    on = ward()
+    on = crew()
     ana, made, bottle, _ = taken(on)
     checked(ana, made)
     first, second = (form(ana.get(f"/sheet/{made.pk}/draw/"), "reading-form") | {"do": "draw"} for _ in range(2))
@@ -534,7 +514,7 @@ def test_two_tabs_do_the_same_step_and_one_is_told(monkeypatch: pytest.MonkeyPat
 
 def test_a_form_sent_twice_is_done_once_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     quiet(monkeypatch)
-    on = ward()
+    on = crew()
     ana, made, bottle, _ = taken(on)
     checked(ana, made)
     fields = form(ana.get(f"/sheet/{made.pk}/draw/"), "reading-form") | {"do": "draw"}
@@ -551,7 +531,7 @@ def test_an_order_that_was_changed_meanwhile_holds_the_sheet_back(monkeypatch: p
     from drawndose.department.work import orders
 
     quiet(monkeypatch)
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     checked(ana, made)
     fields = form(ana.get(f"/sheet/{made.pk}/draw/"), "reading-form") | {"do": "draw"}
@@ -573,7 +553,7 @@ def to_be_read(on: Any, monkeypatch: pytest.MonkeyPatch) -> tuple[Any, Any]:
 
 
 def test_the_second_reader_never_sees_the_first_answer_and_both_are_compared(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     ana, made = to_be_read(on, monkeypatch)
     assert "nobody has" in page(press(ana, f"/sheet/{made.pk}/label/", "label-form", do="label"))
     ben = browser(on.ben)
@@ -599,7 +579,7 @@ def test_the_second_reader_never_sees_the_first_answer_and_both_are_compared(mon
 def test_a_second_person_signs_on_the_first_ones_device_and_never_the_first(monkeypatch: pytest.MonkeyPatch) -> None:
     from tests.department.people.staff import PIN
 
-    on = ward()
+    on = crew()
     ana, made = to_be_read(on, monkeypatch)
     assert "another person must read" in page(ana.get(f"/sheet/{made.pk}/second/"))
     own = press(
@@ -627,7 +607,7 @@ def test_a_second_person_signs_on_the_first_ones_device_and_never_the_first(monk
 
 def test_the_label_waits_for_its_checks_and_comes_as_pdf_and_picture(monkeypatch: pytest.MonkeyPatch) -> None:
     quiet(monkeypatch)
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     assert "Label waits for a reading" in page(ana.get(f"/sheet/{made.pk}/label/"))
     assert ana.get(f"/sheet/{made.pk}/label.pdf").status_code == 404
@@ -662,7 +642,7 @@ def test_the_label_waits_for_its_checks_and_comes_as_pdf_and_picture(monkeypatch
 def test_a_person_with_one_digit_wrong_gets_nothing(
     number: str, born: str, says: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    on = ward()
+    on = crew()
     _, made = labelled(on, monkeypatch)
     cleo = browser(on.cleo)
     answer = press(cleo, f"/sheet/{made.pk}/give/", "give-form", do="given", number=number, born=born)
@@ -677,7 +657,7 @@ def test_another_patients_number_is_named_and_a_scan_never_gives(monkeypatch: py
     from drawndose.department.pages.own_codes import code_of
     from drawndose.department.work.models import Patient
 
-    on = ward()
+    on = crew()
     _, made = labelled(on, monkeypatch)
     Patient.objects.create(name="Other, Otto", born=date(1950, 1, 1), number="204181")
     cleo = browser(on.cleo)
@@ -700,7 +680,7 @@ def test_the_label_of_another_sheet_is_told_with_its_person(monkeypatch: pytest.
     from drawndose.department.pages.own_codes import code_of
     from drawndose.department.work import preparing
 
-    on = ward()
+    on = crew()
     _, made = labelled(on, monkeypatch)
     other = preparing.begin(made.order, by=on.ana)
     told = page(press(browser(on.cleo), f"/sheet/{made.pk}/give/", "give-form", number=code_of(other)))
@@ -708,7 +688,7 @@ def test_the_label_of_another_sheet_is_told_with_its_person(monkeypatch: pytest.
 
 
 def test_what_is_seen_before_and_after_prompts_and_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     _, made = labelled(on, monkeypatch)
     cleo = browser(on.cleo)
     who = {"number": "204118", "born": "19611105", "do": "given"}
@@ -719,7 +699,7 @@ def test_what_is_seen_before_and_after_prompts_and_is_kept(monkeypatch: pytest.M
     )
     made.refresh_from_db()
     assert made.observed["before"] == {"pulse": "88", "breath sounds": "wheeze"}
-    seen = {"outcome": "tolerated", "after pulse": "114", "do": "close"}
+    seen = {"after pulse": "114", "do": "close"}
     prompted = press(cleo, f"/sheet/{made.pk}/close/", "close-form", **seen)
     assert prompted.status_code == 422
     assert page(prompted).count("Pulse 88 before, 114 after: it rose by 26 per min; the setting is 20.") == 1
@@ -731,7 +711,7 @@ def test_what_is_seen_before_and_after_prompts_and_is_kept(monkeypatch: pytest.M
 
 
 def test_given_is_taken_back_within_seconds_by_a_new_event(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     _, made = labelled(on, monkeypatch)
     cleo = browser(on.cleo)
     press(cleo, f"/sheet/{made.pk}/give/", "give-form", do="given", number="204118", born="19611105")
@@ -745,7 +725,7 @@ def test_given_is_taken_back_within_seconds_by_a_new_event(monkeypatch: pytest.M
 
 
 def test_not_given_needs_its_reason_and_who_was_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     _, made = labelled(on, monkeypatch)
     cleo = browser(on.cleo)
     address = f"/sheet/{made.pk}/give/"
@@ -765,7 +745,7 @@ def test_past_its_limit_there_is_a_stop_and_no_filled_giving(monkeypatch: pytest
     from drawndose.department.ledger import append
     from drawndose.department.work import giving, preparing
 
-    on = ward()
+    on = crew()
     _, made = labelled(on, monkeypatch)
     later = append.now() + timedelta(minutes=61)
     for module in (append, giving, preparing):
@@ -795,19 +775,17 @@ def given(on: Any, monkeypatch: pytest.MonkeyPatch) -> tuple[Any, Any]:
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        ({}, "how it was taken: tolerated, or stopped with the reason"),
-        ({"outcome": "stopped"}, "how it was taken: why it was stopped"),
-        ({"outcome": "stopped", "stopped why": "tremor"}, "how much was given, wasted and left"),
-        ({"outcome": "tolerated", "given": "2.5"}, "2.5 mL given, 0 mL wasted and 0 mL left make 2.5 mL"),
-        ({"outcome": "tolerated", "given": "2.5 mg"}, "given: a volume is wanted"),
-        ({"outcome": "tolerated", "ended": "25:10"}, "ended: a time is a day and a time of 24 h"),
-        ({"outcome": "tolerated", "after pulse": "many"}, "pulse after: a whole number"),
+        ({"stopped why": "tremor"}, "how much was given, wasted and left"),
+        ({"given": "2.5"}, "2.5 mL given, 0 mL wasted and 0 mL left make 2.5 mL"),
+        ({"given": "2.5 mg"}, "given: a volume is wanted"),
+        ({"ended": "25:10"}, "ended: a time is a day and a time of 24 h"),
+        ({"after pulse": "many"}, "pulse after: a whole number"),
     ],
 )
 def test_what_does_not_add_up_or_is_not_said_closes_nothing(
     typed: dict[str, str], says: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    on = ward()
+    on = crew()
     cleo, made = given(on, monkeypatch)
     answer = press(cleo, f"/sheet/{made.pk}/close/", "close-form", do="close", **typed)
     assert answer.status_code == 422
@@ -817,10 +795,9 @@ def test_what_does_not_add_up_or_is_not_said_closes_nothing(
 
 
 def test_a_difference_is_closed_with_its_reason(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     cleo, made = given(on, monkeypatch)
     typed = {
-        "outcome": "stopped",
         "stopped why": "tremor",
         "given": "2",
         "wasted": "0.5",
@@ -842,10 +819,10 @@ def test_waste_of_a_controlled_drug_wants_its_witness(monkeypatch: pytest.Monkey
     from drawndose.department.work.policy import choose
     from tests.department.people.staff import PIN
 
-    on = ward()
+    on = crew()
     choose("controlled", "albuterol", reason="for the test", by=on.cleo)
     cleo, made = given(on, monkeypatch)
-    typed = {"outcome": "tolerated", "given": "2", "wasted": "1"}
+    typed = {"given": "2", "wasted": "1"}
     alone = press(cleo, f"/sheet/{made.pk}/close/", "close-form", do="close", **typed)
     assert "1 mL of albuterol was wasted, and nobody else saw it" in page(alone)
     seen = press(
@@ -857,7 +834,7 @@ def test_waste_of_a_controlled_drug_wants_its_witness(monkeypatch: pytest.Monkey
 
 
 def test_breaking_off_with_nothing_drawn_closes_and_the_dose_is_due_again() -> None:
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     assert "reason" in page(press(ana, f"/sheet/{made.pk}/break-off/", "break-form"))
     answer = press(ana, f"/sheet/{made.pk}/break-off/", "break-form", reason="called away")
@@ -868,7 +845,7 @@ def test_breaking_off_with_nothing_drawn_closes_and_the_dose_is_due_again() -> N
 
 
 def test_breaking_off_what_was_drawn_leads_to_its_waste(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     ana, made = drawn(on, monkeypatch)
     answer = press(ana, f"/sheet/{made.pk}/break-off/", "break-form", reason="spilled")
     assert answer["Location"] == f"/sheet/{made.pk}/close/"
@@ -876,9 +853,9 @@ def test_breaking_off_what_was_drawn_leads_to_its_waste(monkeypatch: pytest.Monk
 
 
 def test_a_closed_record_changes_only_by_a_note(monkeypatch: pytest.MonkeyPatch) -> None:
-    on = ward()
+    on = crew()
     cleo, made = given(on, monkeypatch)
-    press(cleo, f"/sheet/{made.pk}/close/", "close-form", do="close", outcome="tolerated")
+    press(cleo, f"/sheet/{made.pk}/close/", "close-form", do="close")
     made.refresh_from_db()
     before = events("preparation")
     for place, do in (("draw", "draw"), ("label", "label"), ("give", "given"), ("close", "close")):
@@ -922,7 +899,7 @@ def test_every_event_of_a_sheet_is_told_in_words() -> None:
 def test_a_sheet_is_begun_from_a_person_or_an_order_without_a_dose() -> None:
     from drawndose.department.work.models import Preparation
 
-    on = ward()
+    on = crew()
     ana = browser(on.ana)
     entered = order(on, "albuterol 2.5 mg by nebulizer, made up to 3 mL, every 4 hours as needed for wheeze")
     assert "as needed for wheeze" in page(ana.get("/sheet/new/"))
@@ -937,10 +914,26 @@ def test_a_sheet_is_begun_from_a_person_or_an_order_without_a_dose() -> None:
     assert Preparation.objects.count() == 1
 
 
+def test_a_dose_that_someone_has_begun_is_not_begun_again() -> None:
+    from drawndose.department.people.roles import Role
+    from drawndose.department.work.models import Preparation
+    from tests.department.people.staff import person
+
+    on = crew()
+    _, made = begun(on)
+    dan = browser(person("dan", "Dan Other", Role.PREPARER))
+    told = page(dan.get(f"/sheet/new/?dose={made.dose_id}"))
+    assert "Ana Sample began this dose at" in told
+    assert "Reading is right" not in told
+    answer = dan.post("/sheet/new/", {"dose": made.dose_id, "key": "k"})
+    assert (answer.status_code, "Ana Sample began this dose at" in page(answer)) == (422, True)
+    assert Preparation.objects.count() == 1
+
+
 def test_what_is_typed_is_kept_for_that_person_and_offered_again(monkeypatch: pytest.MonkeyPatch) -> None:
     from drawndose.department.work.drafts import kept
 
-    on = ward()
+    on = crew()
     _, made = labelled(on, monkeypatch)
     cleo, name = browser(on.cleo), f"sheet-{made.pk}-give"
     sent = {"draft": name, "before pulse": "88", "born": "19611105", "second_secret": "hidden", "key": "k"}
@@ -949,6 +942,8 @@ def test_what_is_typed_is_kept_for_that_person_and_offered_again(monkeypatch: py
     assert "You typed something here at" in page(cleo.get(f"/sheet/{made.pk}/give/"))
     assert form(cleo.get(f"/sheet/{made.pk}/give/"), "give-form")["before pulse"] == ""
     assert form(cleo.get(f"/sheet/{made.pk}/give/?kept=1"), "give-form")["before pulse"] == "88"
+    let_go = form_with(cleo.get(f"/sheet/{made.pk}/give/"), "next")
+    assert let_go["next"] == f"/sheet/{made.pk}/give/"
     assert "You typed something" not in page(browser(on.ana).get(f"/sheet/{made.pk}/give/"))
     press(cleo, f"/sheet/{made.pk}/give/", "give-form", do="given", number="204118", born="19611105")
     assert kept(on.cleo, name) is None
@@ -956,7 +951,7 @@ def test_what_is_typed_is_kept_for_that_person_and_offered_again(monkeypatch: py
 
 def test_a_page_with_scripts_is_told_where_to_go(monkeypatch: pytest.MonkeyPatch) -> None:
     quiet(monkeypatch)
-    on = ward()
+    on = crew()
     ana, made, *_ = taken(on)
     fields = form(ana.get(f"/sheet/{made.pk}/draw/"), do="check") | {"scan": "4K21"}
     answer = ana.post(f"/sheet/{made.pk}/draw/", fields, headers={"hx-request": "true"})

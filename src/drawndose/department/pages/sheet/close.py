@@ -96,7 +96,6 @@ def _after(fields: dict[str, str]) -> dict[str, str]:
 def _close(request: HttpRequest, made: Preparation, fields: dict[str, str], version: int, key: str) -> Any:
     """Everything that was typed is read first, and its faults are told together; the witness signs only where all can be read."""
     gathering = Gathering()
-    outcome = gathering.take(lambda: _outcome(fields, made))
     ended = gathering.take(lambda: _ended(fields, made))
     seen = gathering.take(lambda: _after(fields) if made.state == "given" else {})
     amounts = gathering.take(lambda: _amounts(fields, made))
@@ -113,7 +112,7 @@ def _close(request: HttpRequest, made: Preparation, fields: dict[str, str], vers
         witness=witness,
         ended_at=ended,
         observed=seen,
-        outcome=outcome or "",
+        outcome=_outcome(fields, made),
         stream=fields.get("stream", "") if amounts["wasted_nl"] else "",
         key=key,
     )
@@ -125,7 +124,7 @@ def _amounts(fields: dict[str, str], made: Preparation) -> dict[str, int]:
     typed = {part: fields.get(part, "").strip() for part in PARTS}
     if not any(typed.values()):
         ending = ending_of(made)
-        if fields.get("outcome") == "stopped" and made.state == "given":
+        if fields.get("stopped why") and made.state == "given":
             rule = "it was stopped: how much was given, wasted and left"
             raise Refused([Fault(field="amounts", rule=rule, came="nothing", accepted="three volumes, 0 among them")])
         return {"given_nl": ending.given, "wasted_nl": ending.wasted, "left_nl": ending.left}
@@ -153,24 +152,18 @@ def _ended(fields: dict[str, str], made: Preparation) -> datetime | None:
 
 
 def _outcome(fields: dict[str, str], made: Preparation) -> str:
-    """Tolerated, or stopped with its reason. Refused while a given dose has neither."""
+    """Stopped, when a reason for it was typed; else tolerated, as the filled button says."""
     if made.state != "given":
         return ""
-    said, why = fields.get("outcome", ""), fields.get("stopped why", "").strip()
-    if said == "tolerated" and not why:
-        return "tolerated"
-    if said == "stopped" and why:
-        return f"stopped: {why}"
-    rule = "why it was stopped" if said == "stopped" else "tolerated, or stopped with the reason"
-    came = said or "nothing" if not why else f"{said or 'nothing'}, {why}"
-    raise Refused([Fault(field="how it was taken", rule=rule, came=came, accepted="one of the two")])
+    why = fields.get("stopped why", "").strip()
+    return f"stopped: {why}" if why else "tolerated"
 
 
 def ending_of(made: Preparation) -> Ending:
     """What closing means when nothing else is said: given whole, or thrown away whole."""
     total = made.total_nl if made.total_nl is not None and made.draw_set.exists() else 0
     if made.state == "given":
-        return Ending(given=total or 0, wasted=0, left=0, words="Close: nothing left")
+        return Ending(given=total or 0, wasted=0, left=0, words="Close: tolerated, nothing left")
     words_ = f"Close: {volume_words(total)} discarded" if total else "Close: nothing was prepared"
     return Ending(given=0, wasted=total or 0, left=0, words=words_)
 
@@ -198,8 +191,7 @@ def _page(request: HttpRequest, made: Preparation, outcome: Outcome | None = Non
         "controlled": _controlled(plan),
         "second": second_part(request, Right.WITNESS),
         "leftovers": plan.leftovers if plan is not None and made.draw_set.exists() else (),
-        "amounts_open": bool(ending.wasted or stops or fields.get("outcome") == "stopped")
-        or any(fields.get(part) for part in PARTS),
+        "amounts_open": bool(ending.wasted or stops) or any(fields.get(part) for part in (*PARTS, "stopped why")),
         "button": Button(words=ending.words, form="close-form", value="close"),
     }
     shown_outcome = Outcome(done=False, faults=outcome.faults, moved=outcome.moved) if outcome is not None else None

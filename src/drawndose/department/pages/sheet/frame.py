@@ -90,6 +90,7 @@ def shown(
         "row": made,
         "key": new_key(),
         "place": place,
+        "own_address": address(made, place),
         "places_of_sheet": _places(made),
         "strip": strip_of(made, plan),
         "clock": clock(made),

@@ -129,7 +129,7 @@ def _page(request: HttpRequest, made: Preparation, outcome: Outcome | None = Non
         return shown(request, made, "give", {"waits": made.state in {"begun", "planned", "drawn"}}, outcome=outcome)
     fields = typed_in(request, made, "give")
     number = fields.get("number", "")
-    label_seen = fields.get("label-seen", "") == "yes" or of_code_is(number, made)
+    label_seen = "yes" in {fields.get("label-seen", ""), request.GET.get("label", "")} or of_code_is(number, made)
     if of_code_is(number, made):
         number = fields.get("number-before", "")
     found = match(number, fields.get("born", ""), made)

@@ -6,8 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from drawndose.bench.labels import LabelLine
-from drawndose.department.pages.acting import Outcome
-from drawndose.department.pages.own_codes import code_of
+from drawndose.department.pages.acting import Outcome, act
+from drawndose.department.pages.own_codes import code_of, of_code
 from drawndose.department.pages.page import page
 from drawndose.department.pages.sheet.draw import Button
 from drawndose.department.pages.sheet.frame import (
@@ -38,6 +38,9 @@ def label(request: HttpRequest, made: Preparation) -> HttpResponse:
     """The label's place. POST: its content is written, and it is printed."""
     if request.method != "POST":
         return _page(request, made)
+    if "scan" in request.POST:
+        seen = act(lambda: _its_label(request.POST["scan"].strip(), made))
+        return go(request, f"{address(made, 'give')}?label=yes") if seen.done else _page(request, made, seen)
     outcome = acted(request, made, lambda form: _write(request, made, form.version, form.key))
     if not outcome.done:
         return _page(request, made, outcome)
@@ -55,6 +58,17 @@ def _write(request: HttpRequest, made: Preparation, version: int, key: str) -> N
         accepted = f"scan {'; '.join(checklist.name_of(one) for one in check.wanted)}, on the page Draw"
         gather([Fault(field="label check", rule=check.step.says.rstrip("."), came="no scan", accepted=accepted)])
     preparing.label(made, by=request.user, version=version, key=key)
+
+
+def _its_label(scanned: str, made: Preparation) -> None:
+    """Refused for anything but the label of this sheet, with whose label it is."""
+    found = of_code(scanned) if scanned else None
+    if found == made:
+        return
+    rule = "this is not the label of this sheet"
+    if isinstance(found, Preparation):
+        rule = f"this label is for {found.order.patient.name}, no. {found.order.patient.number}"
+    raise Refused([Fault(field="label", rule=rule, came=scanned, accepted=f"the label {code_of(made)}")])
 
 
 def _page(request: HttpRequest, made: Preparation, outcome: Outcome | None = None) -> HttpResponse:

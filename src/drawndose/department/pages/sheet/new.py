@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from drawndose.bench.moments import told, told_day
@@ -50,7 +51,8 @@ def new(request: HttpRequest) -> HttpResponse:
             made = outcome.value or Preparation.objects.get(pk=int(outcome.before.subject))  # type: ignore[union-attr]
             return go(request, address(made, "in-hand"), outcome)
     context = read_context(order, dose) | {"outcome": outcome, "key": new_key(), "strip": strip_of_order(order)}
-    context |= {"draft": "sheet-new", "place": "order", "begins": True}
+    context |= {"draft": "sheet-new", "place": "order", "begins": True, "own_address": reverse("sheet-new")}
+    context |= _taken(dose)
     return page(request, "department/sheet/order.html", context, status=outcome.status if outcome is not None else 200)
 
 
@@ -59,6 +61,18 @@ def new(request: HttpRequest) -> HttpResponse:
 def order_place(request: HttpRequest, made: Preparation) -> HttpResponse:
     """The order of a sheet that was begun, with its reading."""
     return shown(request, made, "order", read_context(made.order, made.dose))
+
+
+def _taken(dose: DueDose | None) -> dict[str, Any]:
+    """Why a dose cannot be begun: who has begun it, with that sheet; or what became of it."""
+    if dose is None or dose.state == "due":
+        return {}
+    rows = Preparation.objects.filter(dose=dose).exclude(state="broken off").select_related("by", "order__site")
+    made = rows.order_by("-pk").first()
+    if made is None:
+        return {"taken": f"This dose is {dose.state}."}
+    at = local(made.order.site, made.started_at)
+    return {"taken": f"{made.by.name} began this dose at {at:%H:%M}; it is {dose.state}.", "taken_by": made}
 
 
 def _number(text: str | None) -> int:
@@ -92,8 +106,10 @@ def read_context(order: Order, dose: DueDose | None) -> dict[str, Any]:
 def due_words(site: Site, dose: DueDose) -> str:
     """When a dose is due, with the window around it."""
     start, end = local(site, dose.from_at), local(site, dose.to_at)
+    moment = now()
+    early_or_late = "too early now" if moment < dose.from_at else "late now" if moment > dose.to_at else ""
     around = f", to be given {start:%H:%M} to {end:%H:%M}" if start != end else ""
-    return f"{told(local(site, dose.due_at))}{around}"
+    return f"{told(local(site, dose.due_at))}{around}{f' ({early_or_late})' if early_or_late else ''}"
 
 
 def _choose(request: HttpRequest, asked: Any) -> HttpResponse:
@@ -124,6 +140,7 @@ def _choose(request: HttpRequest, asked: Any) -> HttpResponse:
         "due": [(one, due_words(one.order.site, one)) for one in due],
         "free": list(free[:MOST]),
         "draft": "sheet-new",
+        "own_address": reverse("sheet-new"),
     }
     status = outcome.status if outcome is not None and not outcome.done else 200
     return page(request, "department/sheet/new.html", context, status=status)
