@@ -40,7 +40,7 @@ def test_a_verb_has_its_own_help_and_its_own_exit_status(tmp_path: Path) -> None
     looked = run("check", folder=tmp_path)
     assert (looked.returncode, "there is no file" in looked.stdout) == (1, True)
     refused = run("audit", folder=tmp_path / "nowhere")
-    assert (refused.returncode, refused.stderr.startswith("The storage cannot be reached.")) == (2, True)
+    assert (refused.returncode, refused.stderr.startswith("The file of the storage cannot be opened.")) == (2, True)
 
 
 def test_json_is_asked_for_on_either_side_of_the_verb(tmp_path: Path) -> None:

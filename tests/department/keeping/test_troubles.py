@@ -26,7 +26,7 @@ def made(text: str, state: str | None = None, kind: str = "OperationalError") ->
         ("attempt to write a readonly database", None, "can only be read"),
         ("database is locked", None, "busy for too long"),
         ("disk I/O error", None, "The disk gave a fault."),
-        ("unable to open database file", None, "cannot be reached"),
+        ("unable to open database file", None, "cannot be opened"),
         ("no such table: ledger_head", None, "no tables yet"),
         ("could not extend file", "53100", "The disk is full."),
         ("cannot execute INSERT in a read-only transaction", "25006", "can only be read"),

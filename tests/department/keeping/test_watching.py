@@ -59,10 +59,10 @@ def test_ready_says_when_the_storage_is_away(storage: None, monkeypatch: pytest.
         raise OperationalError("unable to open database file")
 
     monkeypatch.setattr(state, "missing_migrations", away)
-    assert "cannot be reached" in client().get("/ready/").json()["says"]
+    assert "cannot be opened" in client().get("/ready/").json()["says"]
     monkeypatch.setattr(health, "_lines", away)
     answer = client().get("/metrics/")
-    assert (answer.status_code, "cannot be reached" in answer.content.decode()) == (503, True)
+    assert (answer.status_code, "cannot be opened" in answer.content.decode()) == (503, True)
 
 
 def test_metrics_count_what_the_storage_holds(storage: None) -> None:
