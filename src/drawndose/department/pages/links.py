@@ -23,8 +23,8 @@ def there(name: str, *args: Any) -> str:
 
 
 def sheet_address(made: Preparation) -> str:
-    """Where the work on a sheet goes on; "" where there are no sheets."""
-    return there(f"sheet-{GOES_ON.get(made.state, 'close')}", made.pk)
+    """The address of a sheet, which leads each person to where their work on it goes on; "" where there are no sheets."""
+    return there("sheet", made.pk)
 
 
 def may_any(person: Person, *rights: Right) -> bool:
