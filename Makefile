@@ -14,8 +14,8 @@ STORED = tests/department/ledger tests/department/work tests/department/keeping 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' Makefile
 
-start: .venv/runtime.stamp ## open the pages on this machine, http://127.0.0.1:8300/
-	$(BIN)/drawndose serve
+start: .venv/runtime.stamp ## open an invented department on this machine, http://127.0.0.1:8300/
+	$(BIN)/drawndose department demo
 
 test: system check docs ## check the code, build the docs and run every test
 	$(BIN)/pytest -n 2 --cov
@@ -45,6 +45,7 @@ clean: ## remove the environment and everything built
 perf-speed: .venv/dev.stamp ## time the engine, the command line, the page and the ranges
 	$(BIN)/python perf/speed.py
 	$(BIN)/python perf/sureness.py
+	$(BIN)/python perf/aerosol.py
 
 perf-fuzz: .venv/dev.stamp ## try the engine on many invented orders, and the readers on many codes
 	$(BIN)/python perf/fuzz.py

@@ -149,7 +149,7 @@ def _shelf(minutes: int, presentation: str, what: str, reason: str) -> None:
 
 
 # A whole round: given and closed.
-_ordered("Dora", "Model", "albuterol 2.5 mg by nebulizer, made up to 3 mL, every 4 hours", first=110)
+_ordered("Dora", "Model", "albuterol 2.5 mg by nebulizer, made up to 3 mL, every 2 hours", first=110)
 _begun(122, "Dora", "ana")
 _planned(121, "Dora", BOTTLE, SALINE)
 _drawn(118, "Dora", "0.5 mL")
