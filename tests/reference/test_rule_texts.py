@@ -22,6 +22,7 @@ from drawndose.bench.sums import KINDS
 from drawndose.quantities import Refused
 from drawndose.reference import Catalogue, Container, codes, load
 from drawndose.reference.rule_text import Gravity, Keeper, Kept, Part, RuleText, Section, Sure, Who
+from tests.pages import django
 
 BOOK = load()
 RULES = tuple(BOOK.rules.values())
@@ -130,11 +131,46 @@ def _of_an_order(name: str) -> bool:
     return False
 
 
+RECORDS = {
+    "ledger": "ledger.append:append",
+    "order of states": "work.states:TABLES",
+    "who may do it": "people.roles:RIGHTS",
+    "preparation": "work.models:Preparation",
+    "giving": "work.giving:give",
+    "waste, with witness": "work.giving:close",
+    "correction": "work.giving:note",
+    "signature": "ledger.models:Event",
+    "practice kept apart": "ledger.storage:found",
+    "copy out": "keeping.export:export",
+}
+"""What keeps a record, and where it is in the department."""
+PAGES = {"sign-in": "sign-in", "second check, apart": "sheet-second", "product typed": "sheet-in-hand"}
+"""Pages by the name of their address."""
+HOUSE_SETTINGS = {"idle_minutes": "people.limits:Limits"}
+
+
+def _in_department(where: str | None) -> bool:
+    if where is None:
+        return False
+    django()
+    module, _, name = where.partition(":")
+    return hasattr(import_module(f"drawndose.department.{module}"), name)
+
+
+def _is_page(name: str) -> bool:
+    django()
+    from django.urls import get_resolver
+
+    return PAGES.get(name) in get_resolver().reverse_dict
+
+
 STANDS: dict[Part, Callable[[str], bool]] = {
     Part.RULE: _finding_rules().__contains__,
     Part.STEP: lambda name: any(name in says for says in STEPS),
     Part.LABEL: LABEL.__contains__,
-    Part.SETTING: {one.name for one in fields(Policy)}.__contains__,
+    Part.SETTING: lambda name: name in {one.name for one in fields(Policy)} or _in_department(HOUSE_SETTINGS.get(name)),
+    Part.RECORD: lambda name: _in_department(RECORDS.get(name)),
+    Part.PAGE: _is_page,
     Part.ORDER: _of_an_order,
     Part.PLAN: {one.name for one in fields(Plan)}.__contains__,
     Part.SUM: KINDS.__contains__,
