@@ -252,6 +252,7 @@ def _on_some_line(
             nearer = volume - around[0] < around[1] - volume or (over is not None and around[1] - volume > over)
             nearest = around[0] if around[0] and nearer else around[1]
             return Draw(instrument=one, asked=volume, fills=(nearest,))
-    largest_first = sorted(reversed(in_order), key=lambda one: one.kind is Kind.CYLINDER)
-    several = (draw(volume, one, policy) for one in largest_first)
+    largest_first = in_order[::-1]
+    cylinders_last = sorted(largest_first, key=lambda one: one.kind is Kind.CYLINDER)
+    several = (draw(volume, one, policy) for one in cylinders_last)
     return next((found for found in several if isinstance(found, Draw)), None)
