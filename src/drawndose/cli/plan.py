@@ -57,6 +57,9 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     )
     parser.add_argument("--sure", action="store_true", help="add how sure the dose is: interval, chances, what matters")
     parser.add_argument(
+        "--aerosol", action="store_true", help="add what the fill will do in its nebulizer: time, what comes out"
+    )
+    parser.add_argument(
         "--own", action="append", default=[], metavar="FILE", help="a TOML file of own instruments and cups"
     )
     parser.add_argument("--cup", default="", metavar="ID", help="the cup: cup-6, cup-8, cup-10, reservoir-240")
@@ -98,11 +101,16 @@ def run(args: argparse.Namespace) -> int:
     gather(faults.found)
     assert order is not None  # or the faults would have been raised
     made = plan(order, containers=have or (), instruments=tools or (), policy=policy, started=started, catalogue=book)
-    told = _sure(made, args, book) if args.sure and made.status is Status.READY else ()
+    ready = made.status is Status.READY
+    told = _sure(made, args, book) if args.sure and ready else ()
+    runs = _aerosol(made, args) if args.aerosol and ready else ()
     if args.json:
-        write_json(plan_data(made) | ({"how_sure": list(told)} if args.sure else {}))
+        more = ({"how_sure": list(told)} if args.sure else {}) | ({"aerosol": list(runs)} if args.aerosol else {})
+        write_json(plan_data(made) | more)
     else:
-        write_lines((*plan_lines(made, book), *(("", "how sure", *(f"  {line}" for line in told)) if told else ())))
+        sections = {"how sure": told, "in the nebulizer": runs}
+        after = (("", name, *(f"  {line}" for line in lines)) for name, lines in sections.items() if lines)
+        write_lines((*plan_lines(made, book), *(line for section in after for line in section)))
     return 0 if made.status is Status.READY else 1
 
 
@@ -110,6 +118,14 @@ def _sure(made: Plan, args: argparse.Namespace, book: Catalogue) -> tuple[str, .
     """How sure the doses are, in sentences."""
     found = sureness(made, args, book)
     return (*(line for take in found.takes for line in take.says), *([found.says] if found.says else ()))
+
+
+def _aerosol(made: Plan, args: argparse.Namespace) -> tuple[str, ...]:
+    """What the fill will do in its nebulizer, in sentences; an own nebulizer of that kind stands before the kind."""
+    from drawndose.science.aerosol.planned import for_plan
+
+    found = for_plan(made, own=[one for name in args.own for one in own_instruments(name).nebulizers])
+    return (*found.says, *(f"{one.level.value.upper()}  {one.says} {one.do}" for one in found.findings))
 
 
 class _Faults:
