@@ -114,6 +114,15 @@ def test_weighings_give_a_table_for_a_file_of_ones_own(tmp_path: Path, capsys: p
     assert found["emitted"][1] < found["emitted_by_weight"][1]
 
 
+def test_where_droplets_settle(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = out_of(["aerosol", "settle", "size=3", "--pictures", str(tmp_path)], capsys)
+    assert re.search(r"deep lung +15 to 50 % +5 to 10 %", out)
+    assert "not for a mouthpiece" in out
+    assert [path.name for path in tmp_path.iterdir()] == ["aerosol-settle.svg"]
+    found = json.loads(out_of(["aerosol", "settle", "size=3", "spread=2", "by=nose", "--json"], capsys))
+    assert (found["schema"], found["rows"][3]["fit"]) == ("drawndose.aerosol-settled/1", None)
+
+
 def test_hours_with_their_times(capsys: pytest.CaptureFixture[str]) -> None:
     words = ["aerosol", "hours", "rate=10 mg/h", "output=30 mL/h", "hours=8 h", "stock=5 mg/mL", "dead=10 mL"]
     out = out_of([*words, "left=130 mL", "early=15 min", "--begins", "2026-11-25 08:00", "--zone", "UTC"], capsys)

@@ -12,6 +12,7 @@ _EXAMPLES = """\
   drawndose aerosol run jet "fill=2 to 4 mL" breath=infant through=mask "flow=8 L/min" gas=air --pictures folder
   drawndose aerosol fills jet "fill=3 mL"                                 why 3 mL and not 2; tapping; stopping early
   drawndose aerosol kinds                                                 the kinds with their ranges and sources
+  drawndose aerosol settle size=3.5 spread=2 "tidal=500 mL" "seconds=2 s" where droplets settle in a healthy adult
   drawndose aerosol weigh kind=jet 20.00:23.00:21.10:5.5 20.00:23.01:21.02:5.9     dry:filled:after in g, minutes
   drawndose aerosol hours "rate=10 mg/h" "output=45 mL/h" "hours=4 h" "stock=5 mg/mL" "true_output=38 to 55 mL/h"
   drawndose aerosol pump "fed=1 mg/mL" "feed=10 mL/h" "cup=2 mL" "water=30 %"
@@ -25,6 +26,7 @@ WHAT = {
     "run": "a set-up, or two with the word versus between them",
     "fills": "one thing changed at a time",
     "kinds": "what is known of each kind",
+    "settle": "where droplets settle, by the lung model and by short fits",
     "weigh": "your own nebulizer, weighed before and after",
     "hours": "continuous nebulizing",
     "pump": "a small nebulizer fed by a pump",

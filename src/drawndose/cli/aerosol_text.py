@@ -12,6 +12,7 @@ from drawndose.science.aerosol.bands import Band, Found
 from drawndose.science.aerosol.measured import Measured
 from drawndose.science.aerosol.outcome import ASKED, INPUTS, Outcome
 from drawndose.science.aerosol.pictures import WORTH_SHOWING
+from drawndose.science.aerosol.settle import Settled
 from drawndose.science.aerosol.setup import SetUp
 from drawndose.science.aerosol.variants import Variant, by_fill, by_stopping, by_tapping
 
@@ -198,6 +199,20 @@ def measured(nebulizer: Nebulizer, found: Measured, table: str) -> Told:
 
 def _pair(band: Band) -> list[float]:
     return [band.low, band.high]
+
+
+def settled(found: Settled, picture: Figure) -> Told:
+    """Where droplets settle: the model's ranges beside the short fits."""
+    lines = (*_table(("", "the model, breathed in", "short fit, in still air"), found.rows), *found.says)
+    data: dict[str, object] = {
+        "schema": "drawndose.aerosol-settled/1",
+        "told": found.told,
+        "rows": [{"name": name, "model": model, "fit": fit or None} for name, model, fit in found.rows],
+        "bands": {name: _pair(band) for name, band in found.bands.items()},
+        "says": list(found.says),
+        "pictures": [_picture_data(picture)],
+    }
+    return Told(lines, data)
 
 
 def rows(what: str, table: Iterable[tuple[str, str]], says: Iterable[str], findings: Sequence[Finding]) -> Told:

@@ -18,6 +18,7 @@ from drawndose.science.aerosol.hours import read_hours, read_pump_fed
 from drawndose.science.aerosol.measured import as_toml
 from drawndose.science.aerosol.outcome import outcome
 from drawndose.science.aerosol.pictures import beside_picture, pictures
+from drawndose.science.aerosol.settle import read_settled
 from drawndose.science.aerosol.setup import SetUp
 from drawndose.science.aerosol.supply import read_supply
 from drawndose.science.aerosol.trials import SEED
@@ -44,6 +45,12 @@ def work(args: argparse.Namespace) -> Told:
     if args.what == "pump":
         pump = read_pump_fed(boxes)
         return text.rows("pump", pump.rows, (), pump.findings)
+    if args.what == "settle":
+        settled = read_settled(boxes)
+        picture = settled.picture("aerosol-settle")
+        if args.pictures:
+            _write(args.pictures, [picture], args.light)
+        return text.settled(settled, picture)
     supply = read_supply(boxes, own)
     return text.rows("gas", supply.rows, (), supply.findings)
 

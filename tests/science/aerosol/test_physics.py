@@ -11,8 +11,9 @@ from scipy.integrate import quad, solve_ivp
 
 from drawndose.science.aerosol import breathing, cup, droplets, gas, humidity, pump_fed, vapour
 from drawndose.science.aerosol.filters import Air, filters, slip
+from drawndose.science.aerosol.nodes import equal_nodes, fine_nodes
 from drawndose.science.aerosol.simple_fits import simple_fits
-from drawndose.science.aerosol.task_group import equal_nodes, fine_nodes, settling, settling_of_spray
+from drawndose.science.aerosol.task_group import settling, settling_of_spray
 
 TIGHT = {"method": "DOP853", "rtol": 1e-12, "atol": 1e-14}
 

@@ -11,7 +11,7 @@
 | `gas` | cylinders, heliox, air and oxygen |
 
 Over the cards: `setup` says what is set up, `outcome` tries it many times over all ranges, `sensitivity` tells which input
-matters most, `measured` works a department's own weighings, `planned` answers for a plan, `pictures` draws.
+matters most, `settle` where droplets settle, `measured` works a department's own weighings, `planned` answers for a plan, `pictures` draws.
 
 A card takes a number or an array of them and answers in kind, so that a trial uses the very function that the tests hold
 against print. Every answer is an estimate with a range. Nothing here is about one patient, and nothing changes a dose.

@@ -19,9 +19,9 @@ import numpy as np
 
 from drawndose.science.aerosol.droplets import VALID as VALID_SPRAY
 from drawndose.science.aerosol.filters import Air, filters
+from drawndose.science.aerosol.nodes import Nodes, fine_nodes
 from drawndose.science.aerosol.numbers import Numbers, held
 from drawndose.science.aerosol.simple_fits import inhalable_share
-from drawndose.science.budget import Values
 from drawndose.science.ranges import Range, Valid
 
 FRC: Final = 3301.0
@@ -127,28 +127,6 @@ def settling(
         kept[region] = kept[region] + in_air * keeps * reached
         in_air = in_air * (1.0 - keeps)
     return Regions(**kept)
-
-
-@dataclass(frozen=True, slots=True)
-class Nodes:
-    """Where a spray is looked at: deviations from the median in standard deviations of ln d, with their shares of the mass."""
-
-    at: Values
-    weight: Values
-
-
-def fine_nodes(count: int = 161, reach: float = 4.0) -> Nodes:
-    """Even steps out to so many standard deviations: for one spray."""
-    at = np.linspace(-reach, reach, count)
-    weight = np.exp(-at * at / 2.0)
-    return Nodes(at, weight / weight.sum())
-
-
-def equal_nodes(count: int = 16) -> Nodes:
-    """Parts of equal mass, each at its middle: few, for many trials. Within half a percentage point of the fine ones."""
-    from scipy.special import ndtri
-
-    return Nodes(ndtri((np.arange(count) + 0.5) / count), np.full(count, 1.0 / count))
 
 
 def settling_of_spray(

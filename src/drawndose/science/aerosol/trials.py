@@ -16,8 +16,9 @@ from drawndose.reference import NebulizerKind
 from drawndose.science.aerosol import breathing, cup
 from drawndose.science.aerosol.bands import Band
 from drawndose.science.aerosol.droplets import share_below
+from drawndose.science.aerosol.nodes import equal_nodes
 from drawndose.science.aerosol.setup import STEADY, Breath, SetUp, Through
-from drawndose.science.aerosol.task_group import equal_nodes, settling_of_spray
+from drawndose.science.aerosol.task_group import settling_of_spray
 from drawndose.science.aerosol.vapour import vapour_rate
 from drawndose.science.budget import Values
 from drawndose.science.ranges import Range, Valid, hold

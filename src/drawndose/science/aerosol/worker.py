@@ -8,8 +8,9 @@ from typing import Final
 import numpy as np
 
 from drawndose.science.aerosol.filters import slip
+from drawndose.science.aerosol.nodes import fine_nodes
 from drawndose.science.aerosol.numbers import Numbers, held
-from drawndose.science.aerosol.task_group import REGIONS, VALID_OF_SPRAY, Regions, fine_nodes, settling
+from drawndose.science.aerosol.task_group import REGIONS, VALID_OF_SPRAY, Regions, settling
 from drawndose.science.aerosol.task_group import VALID as VALID_SETTLING
 from drawndose.science.ranges import Range, Valid
 
