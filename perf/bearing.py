@@ -44,10 +44,11 @@ def reached(seconds: int = 60) -> None:
     until = time.monotonic() + seconds
     while True:
         try:
-            connections.close_all()
-            connections["default"].ensure_connection()
+            with connections["default"].cursor() as cursor:
+                cursor.execute("SELECT 1")
             return
         except Error:
+            connections.close_all()
             if time.monotonic() > until:
                 raise
             time.sleep(0.05)
@@ -55,7 +56,7 @@ def reached(seconds: int = 60) -> None:
 
 def told_by_a_write() -> str:
     """What a person is told who writes now: "done", or the sentence. A fault without a sentence is told by its kind."""
-    from django.db import Error, connections
+    from django.db import Error
 
     from drawndose.department.keeping.troubles import told
     from drawndose.department.people.models import Person
@@ -67,8 +68,6 @@ def told_by_a_write() -> str:
         shelf.receive(site, BOTTLE, "20 mL", lot="L" * 20, expiry=LATER, by=by, count=20)
     except (Error, OSError) as error:
         return told(error) or f"without a sentence: {type(error).__name__}: {error}"
-    finally:
-        connections.close_all()
     return "done"
 
 

@@ -10,7 +10,8 @@ from django.db.models import Count, Model
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.http import require_safe
 
-from drawndose.department.keeping.models import JOB, Job
+from drawndose.department.keeping.job_states import JOB
+from drawndose.department.keeping.models import Job
 from drawndose.department.keeping.state import ready
 from drawndose.department.keeping.troubles import UNMADE, told
 from drawndose.department.ledger.append import now

@@ -3,21 +3,7 @@
 from django.db import models
 from django.db.models import CheckConstraint, Q
 
-from drawndose.department.work.states import Table
-
-JOB: Table = {
-    "": {"job.submitted": "waiting"},
-    "waiting": {"job.claimed": "running"},
-    "running": {
-        "job.claimed": "running",
-        "job.laid_down": "waiting",
-        "job.done": "done",
-        "job.failed": "failed",
-    },
-    "done": {},
-    "failed": {},
-}
-"""A running job is claimed again when its worker has not been heard of for the length of its lease."""
+from drawndose.department.keeping.job_states import JOB
 
 
 class Job(models.Model):

@@ -68,7 +68,7 @@ def _form(request: HttpRequest, patient: Patient, order: Order | None) -> HttpRe
         return render(
             request,
             "department/_order_reading.html",
-            read_part(typed, patient, site, order) | {"typed": typed, "patient": patient},
+            read_part(typed, patient, site, order) | {"typed": typed, "patient": patient, "live": True},
         )
     outcome, form = None, sent(request)
     if request.POST.get("do") == "enter" and "answer" not in request.POST:

@@ -34,7 +34,7 @@ class DraftKeeper extends HTMLElement {
     for (const part of document.querySelectorAll("[data-print-again], [data-print-page]")) part.removeAttribute("hidden");
     if (document.querySelector("[data-print]") && !sessionStorage.getItem(`printed:${location.pathname}`)) {
       sessionStorage.setItem(`printed:${location.pathname}`, "yes");
-      window.print();
+      printLabel();
     }
   }
 
@@ -99,7 +99,8 @@ class DraftKeeper extends HTMLElement {
   /** @param {MouseEvent} event */
   pressed = (event) => {
     const at = event.target instanceof Element ? event.target : null;
-    if (at?.closest("[data-print-again], [data-print-page]")) window.print();
+    if (at?.closest("[data-print-again]")) printLabel();
+    if (at?.closest("[data-print-page]")) window.print();
     if (at?.closest("[data-send-now]")) this.now();
     const kept = read(this.place);
     if (!at?.closest("[data-back]") || !kept || !this.form) return;
@@ -219,6 +220,22 @@ function show(html) {
   if (!target.hasAttribute("tabindex")) target.tabIndex = -1;
   target.focus();
   target.scrollIntoView({ block: "start" });
+}
+
+/** Print the label alone: its picture with the code, or its words where there is no picture. */
+async function printLabel() {
+  const picture = document.querySelector("#label-picture");
+  const image = picture?.querySelector("img");
+  let part = document.getElementById("label");
+  try {
+    await image?.decode();
+    if (picture instanceof HTMLElement) part = picture;
+  } catch {
+    // No size of label holds it: its words are printed.
+  }
+  for (const one of document.querySelectorAll("[data-print]")) one.removeAttribute("data-print");
+  part?.setAttribute("data-print", "");
+  window.print();
 }
 
 /** @param {string} words */
