@@ -83,6 +83,15 @@ def test_what_leaves_and_what_stays_is_what_was_filled(
     assert abs(droplets_and_vapour - out) <= 1e-12
 
 
+@given(fill=fills, share=kept, output=outputs, minutes=st.floats(0.0, 60.0))
+def test_a_cup_never_holds_more_than_its_fill_nor_less_than_what_stays(
+    fill: float, share: float, output: float, minutes: float
+) -> None:
+    stays = fill * share
+    assert stays <= cup.volume_after(fill, stays, output, minutes) <= fill
+    assert cup.volume_after(fill, stays, output, 0.0) == fill  # to the last bit: a trial would be refused for less
+
+
 @given(share=kept, vapour_share=st.floats(0.01, 0.9))
 def test_a_rise_gives_back_the_share_of_vapour(share: float, vapour_share: float) -> None:
     rise = cup.concentration_rise(3.0, 3.0 * share, vapour_share)

@@ -12,6 +12,8 @@ from __future__ import annotations
 
 from typing import Final
 
+import numpy as np
+
 from drawndose.science.aerosol.numbers import Numbers, held, plain, refuse_if
 from drawndose.science.ranges import Range, Valid
 
@@ -137,8 +139,7 @@ def volume_after(fill_mL: Numbers, residual_mL: Numbers, output_mL_min: Numbers,
     """
     held(VALID, fill_mL=fill_mL, residual_mL=residual_mL, output_mL_min=output_mL_min, minutes=minutes)
     _more_than(fill_mL, residual_mL, "residual_mL")
-    left = fill_mL - output_mL_min * minutes
-    return plain(residual_mL + (left - residual_mL) * (left > residual_mL))
+    return plain(np.maximum(fill_mL - output_mL_min * minutes, residual_mL))
 
 
 def emission_rate(per_mL: Numbers, output_mL_min: Numbers, evaporated: Numbers, rise: Numbers = 1.0) -> Numbers:
