@@ -1,1 +1,1 @@
-"""The pages: a Django project around the engine. It keeps nothing yet: no database, no session, no file of orders."""
+"""The pages and the records: a Django project around the engine, on SQLite or PostgreSQL."""

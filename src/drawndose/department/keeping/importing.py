@@ -32,7 +32,7 @@ EXAMPLES = """\
   drawndose department import containers delivery.csv --by ana
 The columns of each list stand in the reference of the department.
 """
-MOST_BYTES, MOST_ROWS = 2_000_000, 2_000
+MOST_BYTES, MOST_ROWS = 500_000, 500
 """A list is written in one piece, and everyone who writes waits for it: longer ones come in parts. House settings."""
 
 
