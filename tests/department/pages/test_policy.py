@@ -107,3 +107,35 @@ def test_every_check_stands_there_with_level_question_source_and_counts() -> Non
         assert "From: " in row, ident
     assert "No firing yet in this period." in text
     assert "Nobody has silenced a caution." in text
+
+
+def test_a_caution_silenced_on_a_sheet_is_folded_there_and_stands_in_its_record() -> None:
+    from drawndose.department.work import cautions, preparing
+    from tests.department.scene import order, received
+
+    made = ward()
+    ampoules = [received(made.on, "epinephrine-1mg-1ml-ampoule", "1 mL") for _ in range(5)]
+    sheet = preparing.begin(order(made.on, "epinephrine 5 mg by nebulizer once"), by=made.on.ana)
+    preparing.choose(sheet, ampoules, [], "cup-6", by=made.on.ana, version=sheet.version)
+    browser, address = signed(made.on.ana), f"/sheet/{sheet.pk}/draw/"
+    page = browser.get(address).content.decode()
+    assert "2 cautions to answer" in words(page)
+    links = [link.replace("&amp;", "&") for link in re.findall(r'href="(/rules/silence/\?[^"]+)"', page)]
+    link = next(one for one in links if "rule=off-label" in one)
+    sent = {
+        "rule": "off-label",
+        "presentation": "epinephrine-1mg-1ml-ampoule",
+        "days": "9",
+        "key": "a",
+        "back": address,
+    }
+    assert "Silence a caution for you" in said(browser.get(link))
+    assert browser.post("/rules/silence/", sent | {"reason": "written policy here"})["Location"] == address
+    text = said(browser.get(address))
+    assert "1 caution to answer" in text
+    assert "1 caution that Ana Sample silenced" in text
+    assert "written policy here" in text
+    plan = preparing.plan_of(sheet)
+    (open_one,) = [one for one in cautions.to_answer(plan, ()) if one.rule != "off-label"]
+    cautions.answer(sheet, plan, cautions.mark_of(open_one), "counted aloud, and it stands", by=made.on.ana)
+    assert "1 caution that Ana Sample silenced" in said(browser.get(address))

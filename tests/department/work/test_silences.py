@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -27,9 +28,12 @@ def test_it_is_folded_for_the_one_who_silenced_it_and_for_that_product_alone() -
     made = silences.silence(CAUTION, BOTTLE, by=on.ana, reason="marked by hand here", days="28")
     assert Event.objects.get(name="caution.silenced").reason == "marked by hand here"
     found, moment = (finding(), finding("fill-under-cup")), now()
-    mine = silences.parted(found, [SALINE, BOTTLE], on.ana, moment)
+    mine = silences.parted(found, [BOTTLE], on.ana, moment, beside=[SALINE])
     assert ([one.rule for one in mine.open], [one for _, one in mine.silenced]) == (["fill-under-cup"], [made])
     assert silences.parted(found, [SALINE], on.ana, moment).silenced == ()
+    assert silences.parted(found, [BOTTLE, SALINE], on.ana, moment).silenced == ()
+    other = replace(finding(), says="sodium chloride 0.9 % for inhalation, plastic unit dose: whose is it")
+    assert silences.parted((other,), [BOTTLE], on.ana, moment, beside=[SALINE]).silenced == ()
     assert silences.parted(found, [BOTTLE], on.ben, moment).silenced == ()
     assert silences.parted(found, [BOTTLE], on.ana, moment + timedelta(days=29)).silenced == ()
 
@@ -151,3 +155,23 @@ def test_every_check_names_its_sources_or_none() -> None:
     assert len(every) > 80
     assert sum(bool(one.sources) for one in every) > 40
     assert all(one.rule.asks.endswith("?") for one in every)
+
+
+def test_on_a_sheet_it_is_folded_for_its_preparer_and_written_down_when_it_is_drawn() -> None:
+    from drawndose.department.work import cautions, preparing, silences
+
+    on = scene()
+    ampoules = [received(on, "epinephrine-1mg-1ml-ampoule", "1 mL") for _ in range(5)]
+    made = preparing.begin(order(on, "epinephrine 5 mg by nebulizer once"), by=on.ana)
+    plan = preparing.choose(made, ampoules, [], "cup-6", by=on.ana, version=made.version)
+    before = silences.of_sheet(made, plan)
+    assert {one.rule for one in before.open} == {"many-containers", "off-label"}
+    silences.silence("off-label", "epinephrine-1mg-1ml-ampoule", by=on.ben, reason="not mine", days="9")
+    assert silences.of_sheet(made, plan) == before
+    silences.silence("off-label", "epinephrine-1mg-1ml-ampoule", by=on.ana, reason="written policy", days="9")
+    folded = silences.of_sheet(made, plan)
+    assert [one.rule for one in folded.open] == ["many-containers"]
+    silences.answer_silenced(made, folded)
+    (told,) = cautions.answered(made)
+    assert (told.rule, told.by, told.said[-14:]) == ("off-label", "ana", "written policy")
+    assert silences.of_sheet(made, plan).silenced == ()

@@ -14,12 +14,14 @@ from django.db import transaction
 
 from drawndose.bench.findings import Finding, Level
 from drawndose.bench.moments import Span
+from drawndose.bench.plans import Plan
 from drawndose.department.ledger.append import Replayed, append, now
 from drawndose.department.ledger.models import Event
 from drawndose.department.people.models import Person
+from drawndose.department.work import cautions
 from drawndose.department.work.change import Moved
 from drawndose.department.work.checks import may_be_silenced
-from drawndose.department.work.models import Silence
+from drawndose.department.work.models import Preparation, Silence
 from drawndose.department.work.policy import house
 from drawndose.quantities import Fault, Refused, gather
 from drawndose.reference import load
@@ -103,16 +105,44 @@ def _fault(field: str, rule: str, came: str, accepted: str) -> Fault:
     return Fault(field=field, rule=rule, came=came, accepted=accepted)
 
 
-def parted(found: Iterable[Finding], presentations: Iterable[str], by: Person, moment: datetime) -> Parted:
-    """Findings on a preparation or container of these products, with the cautions that this person has silenced set apart."""
-    several = tuple(found)
-    mine: dict[str, Silence] = {}
-    if any(one.level is Level.CAUTION for one in several):
-        rows = Silence.objects.filter(by=by, presentation__in=list(presentations), ended_at=None, until__gt=moment)
-        mine = {row.rule: row for row in rows}
-    silenced = [(one, mine[one.rule]) for one in several if one.level is Level.CAUTION and one.rule in mine]
+def parted(
+    found: Iterable[Finding], drugs: Iterable[str], by: Person, moment: datetime, beside: Iterable[str] = ()
+) -> Parted:
+    """Findings on a preparation or container, with the cautions that this person has silenced set apart.
+
+    drugs: the products that it is made of; a caution is folded only when it is silenced for each of them. beside: products that are
+    there too, such as the diluent; a caution that names one for which nothing was silenced is shown.
+    """
+    several, taken = tuple(found), tuple(dict.fromkeys(drugs))
+    mine: dict[str, dict[str, Silence]] = {}
+    if taken and any(one.level is Level.CAUTION for one in several):
+        for row in Silence.objects.filter(by=by, ended_at=None, until__gt=moment):
+            mine.setdefault(row.rule, {})[row.presentation] = row
+    silenced = []
+    for one in several:
+        rows = mine.get(one.rule, {})
+        others = {load().presentation(ident).name for ident in beside if ident not in rows}
+        if one.level is Level.CAUTION and rows.keys() >= set(taken) and not any(name in one.says for name in others):
+            silenced.append((one, rows[taken[0]]))
     folded = {id(one) for one, _ in silenced}
     return Parted(open=tuple(one for one in several if id(one) not in folded), silenced=tuple(silenced))
+
+
+def of_sheet(made: Preparation, plan: Plan) -> Parted:
+    """The cautions of a sheet that nobody has answered, with those that its preparer has silenced set apart."""
+    asked = cautions.to_answer(plan, cautions.answered(made))
+    drugs = [take.in_hand.presentation.id for take in plan.takes]
+    fill = plan.fill
+    beside = [fill.in_hand.presentation.id] if fill is not None and fill.in_hand is not None else []
+    return parted(asked, drugs, made.by, now(), beside)
+
+
+def answer_silenced(made: Preparation, folded: Parted) -> None:
+    """Write down, when it is drawn, that these cautions stood and were folded, with the reason of their silence. In a transaction."""
+    for one, row in folded.silenced:
+        content = {"rule": one.rule, "says": one.says, "silence": str(row.pk)}
+        reason = f"silenced until {row.until:%d %b %Y}: {row.reason}"
+        append(cautions.NAME, "steps", str(made.pk), actor=row.by.username, reason=reason, content=content)
 
 
 def in_force(moment: datetime) -> list[Silence]:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+from urllib.parse import urlencode
 
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from drawndose.bench.draws import ml
@@ -31,7 +34,8 @@ from drawndose.department.pages.sheet.stepping import Stepping, stepping
 from drawndose.department.people.roles import Right
 from drawndose.department.web import shown as plan_words
 from drawndose.department.web.shown import source_words
-from drawndose.department.work import cautions, checklist, preparing
+from drawndose.department.work import cautions, checklist, preparing, silences
+from drawndose.department.work.checks import may_be_silenced
 from drawndose.department.work.models import Preparation
 from drawndose.department.work.planning import DRAWABLE, plan_of
 from drawndose.quantities import Fault, Refused
@@ -52,13 +56,14 @@ class Button:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """A caution that waits for its answer."""
+    """A caution that waits for its answer. silence: where one may silence it for oneself and this product; "" where not."""
 
     mark: str
     says: str
     do: str
     source: str
     reasons: tuple[str, ...]
+    silence: str
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -104,7 +109,12 @@ def _drawn(request: HttpRequest, made: Preparation, fields: dict[str, str], vers
     else:
         readings, how = [ml(take.draw.volume) for take in measured if take.draw is not None], "on the line"
     weight = with_unit(fields.get("weight", ""), "g")
-    return preparing.drawn(made, readings, by=request.user, version=version, weight=weight, how=how, key=key)
+    folded = silences.of_sheet(made, plan)
+    with transaction.atomic():
+        found = preparing.drawn(made, readings, by=request.user, version=version, weight=weight, how=how, key=key)
+        if not found:
+            silences.answer_silenced(made, folded)
+    return found
 
 
 def with_unit(text: str, unit: str) -> str:
@@ -117,7 +127,7 @@ def _ready(made: Preparation, plan: Plan) -> None:
     """Refused while a caution is not answered, or a label check before drawing is open."""
     faults = [
         Fault(field="caution", rule=one.says, came="no answer", accepted="an answer, once")
-        for one in cautions.to_answer(plan, cautions.answered(made))
+        for one in silences.of_sheet(made, plan).open
     ]
     check = checklist.next_check(checklist.checklist(made, plan), drawn=False)
     if check is not None:
@@ -186,8 +196,8 @@ def _page(request: HttpRequest, made: Preparation, outcome: Outcome | None = Non
         return shown(request, made, "draw", {"waits": True, "button": button}, outcome=outcome)
     plan, book = plan_of(made), load()
     stops = _stops(made)
-    known = cautions.answered(made)
-    asked = tuple(_asked(one) for one in cautions.to_answer(plan, known)) if made.state == "planned" else ()
+    known, folded = cautions.answered(made), silences.of_sheet(made, plan)
+    asked = tuple(_asked(one, made, plan) for one in folded.open) if made.state == "planned" else ()
     steps = stepping(made, plan, request.GET.get("step", ""))
     mine = mine_to_make(request, made)
     context = {
@@ -198,6 +208,7 @@ def _page(request: HttpRequest, made: Preparation, outcome: Outcome | None = Non
         "found": plan_words.findings([one for one in plan.findings if one.level is Level.NOTE], book),
         "second_wanted": plan.second_reader,
         "asked": asked,
+        "silenced": folded.silenced if made.state == "planned" else (),
         "answered": known,
         "stepping": steps,
         "boxes": _boxes(plan) if made.state == "planned" else (),
@@ -210,10 +221,21 @@ def _page(request: HttpRequest, made: Preparation, outcome: Outcome | None = Non
     return shown(request, made, "draw", context, outcome=outcome, plan=plan)
 
 
-def _asked(found: Finding) -> Asked:
+def _asked(found: Finding, made: Preparation, plan: Plan) -> Asked:
     source = source_words(found.origin, load())
-    reasons = cautions.reasons(found)
-    return Asked(mark=cautions.mark_of(found), says=found.says, do=found.do, source=source, reasons=reasons)
+    drugs = {take.in_hand.presentation.id for take in plan.takes}
+    silence = ""
+    if len(drugs) == 1 and may_be_silenced(found.rule):
+        told = {"rule": found.rule, "presentation": drugs.pop(), "back": address(made, "draw")}
+        silence = f"{reverse('silence')}?{urlencode(told)}"
+    return Asked(
+        mark=cautions.mark_of(found),
+        says=found.says,
+        do=found.do,
+        source=source,
+        reasons=cautions.reasons(found),
+        silence=silence,
+    )
 
 
 def _stops(made: Preparation) -> tuple[Stop, ...]:
