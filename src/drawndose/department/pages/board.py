@@ -13,11 +13,11 @@ from django.views.decorators.http import require_safe
 from drawndose.department.ledger.append import now
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.idle import left_open
-from drawndose.department.pages.links import may_any, sheet_address, there
+from drawndose.department.pages.links import sheet_address, there
 from drawndose.department.pages.page import page
 from drawndose.department.pages.sites import site_of
 from drawndose.department.people.models import Person
-from drawndose.department.people.roles import Right
+from drawndose.department.people.roles import Right, rights_of
 from drawndose.department.work.board import Board, Part, Row, look
 from drawndose.department.work.models import Site
 from drawndose.department.work.orders import reading_of
@@ -72,7 +72,8 @@ def board(request: HttpRequest) -> HttpResponse:
 
 
 def _parts(seen: Board, person: Person) -> dict[str, Any]:
-    prepares, gives = may_any(person, Right.PREPARE), may_any(person, Right.GIVE)
+    held = rights_of(person.roles())
+    prepares, gives = Right.PREPARE in held, Right.GIVE in held
     empty = "Nothing is due in the next 2 h."
     if seen.coming is not None:
         empty = f"Nothing is due in the next 2 h. The next dose: {local(seen.coming.order.site, seen.coming.due_at):%d %b %Y %H:%M}."

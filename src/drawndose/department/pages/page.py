@@ -10,7 +10,7 @@ from django.urls import NoReverseMatch, reverse
 
 from drawndose.department.pages.veil import veil_part
 from drawndose.department.people.models import Person
-from drawndose.department.people.roles import Right
+from drawndose.department.people.roles import Right, rights_of
 from drawndose.department.web.page import LIGHTS
 from drawndose.department.web.views import light_of
 
@@ -37,7 +37,8 @@ def _there(name: str) -> bool:
 
 def places_of(person: Person) -> list[tuple[str, str]]:
     """The places that this person may see, as address name and word."""
-    return [(name, word) for name, word, right in PLACES if person.may(right) and _there(name)]
+    held = rights_of(person.roles())
+    return [(name, word) for name, word, right in PLACES if right in held and _there(name)]
 
 
 def page(request: HttpRequest, template: str, context: dict[str, Any], status: int = 200) -> HttpResponse:
