@@ -4,7 +4,7 @@ import errno
 
 import pytest
 
-from tests.pages import django
+from tests.pages import client, django, words
 
 
 def made(text: str, state: str | None = None, kind: str = "OperationalError") -> Exception:
@@ -54,3 +54,23 @@ def test_a_fault_of_ours_is_not_taken_for_one_of_the_storage() -> None:
 
     assert told(ValueError("the disk is full")) == ""
     assert told(made("duplicate key", "23505", "IntegrityError")) == ""
+
+
+@pytest.mark.parametrize(
+    ("error", "status", "said"),
+    [
+        (made("database or disk is full"), 503, "The disk is full. Nothing of this was written"),
+        (OSError(errno.EROFS, "Read-only file system"), 503, "The storage can only be read."),
+        (ValueError("the disk is full"), 500, "The fault is ours."),
+    ],
+)
+def test_a_page_tells_it_too(error: Exception, status: int, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    from drawndose.department.web import views
+
+    def refuse(*args: object) -> None:
+        raise error
+
+    monkeypatch.setattr(views, "bench_page", refuse)
+    answer = client(raise_request_exception=False).get("/")
+    assert answer.status_code == status
+    assert said in words(answer.content.decode())

@@ -37,7 +37,7 @@ _SYSTEM = {
 }
 
 
-def told(error: BaseException) -> str:
+def told(error: BaseException | None) -> str:
     """The sentence for a fault of storage or disk; empty for a fault of another sort."""
     if isinstance(error, DatabaseError):
         return _of_storage(error)

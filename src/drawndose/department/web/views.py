@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import sys
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
+from drawndose.department.keeping.troubles import told
 from drawndose.department.web import comparing
 from drawndose.department.web.answering import answer, answer_form
 from drawndose.department.web.asking import Asked
@@ -108,7 +111,10 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """A fault of ours."""
+    """The storage or the disk refused, which is told as such; else a fault of ours."""
+    says = told(sys.exc_info()[1])
+    if says:
+        return _plain(request, 503, "The storage did not take it", says, "Then open the page again.")
     words = "The fault is ours. No plan was made, and none on an older page should be followed for this order."
     return _plain(request, 500, "The plan could not be worked out", words, "Work it out by hand, and report the order.")
 
