@@ -215,3 +215,15 @@ def test_a_first_dose_before_its_order_or_far_ahead_is_refused() -> None:
     for first in (now() - timedelta(hours=2), now() + timedelta(days=32)):
         with pytest.raises(Refused, match="first dose"):
             order(on, ORDER, first_at=first)
+
+
+def test_a_worker_plans_what_is_owed_though_nobody_looks_at_the_board(monkeypatch: pytest.MonkeyPatch) -> None:
+    from drawndose.department.keeping import working
+    from drawndose.department.ledger.append import now
+
+    made = order(scene())
+    before, later = times(made), now() + timedelta(hours=9)
+    monkeypatch.setattr(working, "close_old_connections", lambda: None)
+    monkeypatch.setattr(working, "now", lambda: later)
+    assert working.step("a worker") is False
+    assert len(times(made)) == len(before) + 2

@@ -16,6 +16,8 @@ from django.db import DatabaseError, close_old_connections
 from drawndose.department.keeping import jobs
 from drawndose.department.keeping.models import Job
 from drawndose.department.keeping.troubles import told
+from drawndose.department.ledger.append import now
+from drawndose.department.work.orders import top_up
 
 ABOUT = (
     "Do the long work that the pages hand over: exports, imports, packs of sheets. Ctrl+C hands the work at hand back."
@@ -61,10 +63,11 @@ def _there(parent: int) -> bool:
 
 
 def step(name: str, stop: Callable[[], bool] = lambda: False) -> bool:
-    """Do one job. False when there was none, or the storage is away: then it is tried again after a pause."""
+    """Plan the doses that fall due, and do one job. False when there was none, or the storage is away: then it is tried again."""
     close_old_connections()
     try:
         jobs.tidy()
+        top_up(now())
         job = jobs.claim(name)
         if job is None:
             return False
