@@ -136,6 +136,7 @@ RECORDS = {
     "order of states": "work.states:TABLES",
     "who may do it": "people.roles:RIGHTS",
     "preparation": "work.models:Preparation",
+    "due doses": "work.due:top_up",
     "giving": "work.giving:give",
     "waste, with witness": "work.giving:close",
     "correction": "work.giving:note",
@@ -144,7 +145,12 @@ RECORDS = {
     "copy out": "keeping.export:export",
 }
 """What keeps a record, and where it is in the department."""
-PAGES = {"sign-in": "sign-in", "second check, apart": "sheet-second", "product typed": "sheet-in-hand"}
+PAGES = {
+    "sign-in": "sign-in",
+    "second check, apart": "sheet-second",
+    "product typed": "sheet-in-hand",
+    "board": "board",
+}
 """Pages by the name of their address."""
 HOUSE_SETTINGS = {"idle_minutes": "people.limits:Limits"}
 
