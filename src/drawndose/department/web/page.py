@@ -9,6 +9,7 @@ from drawndose.bench.order.fields import FIELDS
 from drawndose.bench.plans import Plan, Status
 from drawndose.bench.working import worked
 from drawndose.department.web import shown
+from drawndose.department.web.after_filling import after_filling
 from drawndose.department.web.answering import Answer, order_words
 from drawndose.department.web.asking import can_answer, needs_typing
 from drawndose.department.web.eyes import eyes
@@ -111,6 +112,7 @@ def plan_parts(plan: Plan, given: Answer, book: Catalogue, prefix: str = "") -> 
         "ready": plan.status is Status.READY,
         "stopped": plan.status is Status.STOPPED,
         "draw_ups": shown.draw_ups(plan, prefix),
+        "after": after_filling(plan, book),
         "sure": sureness(plan, given.asked.sure, book),
         "eyes": eyes(plan, given.asked.eyes, book, prefix),
         "found": shown.findings(plan.findings, book),

@@ -35,7 +35,7 @@ def bench(request: HttpRequest) -> HttpResponse:
     light = light_of(request)
     live = request.method == "POST" and getattr(request, "htmx", False)
     context = bench_page(given, book, light) | {"live": bool(live)}
-    return _lit(request, render(request, "bench/live.html" if live else "bench/page.html", context))
+    return lit(request, render(request, "bench/live.html" if live else "bench/page.html", context))
 
 
 @require_POST
@@ -51,7 +51,7 @@ def eye(request: HttpRequest) -> HttpResponse:
 def instruments(request: HttpRequest) -> HttpResponse:
     """Which instrument may measure which volume, for a chosen limit; everything asked stands in the address."""
     context = instruments_page(read_wanted(request.GET), load()) | {"light": light_of(request), "lights": LIGHTS}
-    return _lit(request, render(request, "bench/instruments.html", context))
+    return lit(request, render(request, "bench/instruments.html", context))
 
 
 @require_safe
@@ -59,7 +59,7 @@ def compare(request: HttpRequest) -> HttpResponse:
     """One volume in several instruments, side by side; everything asked stands in the address."""
     context = compare_page(comparing.read_wanted(request.GET), load())
     context |= {"light": light_of(request), "lights": LIGHTS}
-    return _lit(request, render(request, "bench/compare.html", context))
+    return lit(request, render(request, "bench/compare.html", context))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -68,10 +68,10 @@ def weighing(request: HttpRequest) -> HttpResponse:
     length = int(request.headers.get("Content-Length") or 0)
     typed = read_typed(request.POST, request.FILES, length) if request.method == "POST" else Typed()
     context = weighing_page(typed, load()) | {"light": light_of(request), "lights": LIGHTS}
-    return _lit(request, render(request, "bench/weighing.html", context))
+    return lit(request, render(request, "bench/weighing.html", context))
 
 
-def _lit(request: HttpRequest, response: HttpResponse) -> HttpResponse:
+def lit(request: HttpRequest, response: HttpResponse) -> HttpResponse:
     """The answer, which keeps the lighting when it was chosen in this request."""
     if "light" in request.POST or "light" in request.GET:
         response.set_cookie("light", light_of(request), max_age=A_YEAR, samesite="Lax")
