@@ -63,11 +63,13 @@ perf-faults: .venv/dev.stamp ## kill 1,000 times, 64 writers at once, full and r
 
 # The stamps make an environment that is brought up to date only when its lock or the project file has changed.
 # --no-build-isolation: the build tool is in the lock too, so nothing unpinned is fetched.
+# --no-deps: the lock is whole, and an older pip that looks for a package's extras again takes the newest one, unpinned.
 define environment
 	@$(PYTHON) -c 'import sys; sys.exit(None if sys.version_info >= (3, 11) else "drawndose needs Python 3.11 or newer")'
 	$(PYTHON) -m venv .venv
-	$(BIN)/pip install --quiet --compile --require-hashes --requirement $<
+	$(BIN)/pip install --quiet --compile --no-deps --require-hashes --requirement $<
 	$(BIN)/pip install --quiet --no-deps --no-build-isolation --editable .
+	$(BIN)/pip check
 endef
 
 .venv/runtime.stamp: requirements/runtime.txt pyproject.toml

@@ -17,6 +17,7 @@ from drawndose.department.printing.label import FOR_INHALATION
 from drawndose.department.printing.preparation_sheet import PreparationSheet, SheetFinding, SheetStep
 from drawndose.quantities import Fault, Refused, show_about
 from drawndose.reference import Catalogue, How, Kind, Origin, load
+from drawndose.science.aerosol.planned import for_plan
 
 PROPORTION = "In proportion, not life size: how long its scale is, is not known."
 
@@ -74,6 +75,12 @@ def _facts(plan: Plan) -> Iterator[tuple[str, str]]:
             yield "Add", f"{ml(plan.fill.added)} of {plan.fill.diluent}{_with(plan.fill)}"
         held = ", ".join(f"{name} {show_about(value)}" for name, value in plan.concentrations)
         yield "In the cup", f"{ml(plan.fill.total)} in all: {held}"
+        expected = for_plan(plan)
+        if expected.time:
+            yield (
+                "Expected time",
+                f"{expected.time} by a {expected.nebulizer.name}: a range of the kind, not of this patient",
+            )
     if plan.second_reader:
         yield "Second reader", "; ".join(plan.second_reader)
 

@@ -112,7 +112,7 @@ def _band_words(name: str, band: Band) -> str:
 def _origin(setup: SetUp, name: str, pattern: str) -> Origin | None:
     """Where a band is from that was not typed; None for no dead space, which nobody stated."""
     if name in {"tidal", "rate", "duty"}:
-        return getattr(load().aerosol.patterns[pattern], name).origin  # type: ignore[no-any-return]
+        return getattr(load().aerosol.patterns[pattern], name).origin
     figure = "tapped" if name == "residual" and setup.tapped else name
     span = getattr(setup.nebulizer, figure, None)
     return span.origin if span is not None else None
