@@ -14,16 +14,37 @@ LATER = date(2099, 6, 30)
 
 @dataclass
 class Report:
-    """The table, and whether all of it is as it must be."""
+    """The table, how many rows are not as they must be, and which were not run: those prove nothing."""
 
     rows: list[tuple[str, str, str]] = field(default_factory=list)
     wrong: int = 0
+    left_out: list[str] = field(default_factory=list)
 
     def add(self, what: str, counts: str, *, right: bool) -> None:
         """One row."""
-        self.rows.append((what, counts, "as it must be" if right else "WRONG"))
         self.wrong += not right
-        print(f"  {what:<34} {counts:<92} {self.rows[-1][2]}", flush=True)
+        self._row(what, counts, "as it must be" if right else "WRONG")
+
+    def not_run(self, what: str, why: str) -> None:
+        """A row that could not be run here."""
+        self.left_out.append(what)
+        self._row(what, f"not run: {why}", "NOT RUN")
+
+    def _row(self, what: str, counts: str, how: str) -> None:
+        self.rows.append((what, counts, how))
+        print(f"  {what:<34} {counts:<92} {how}", flush=True)
+
+    def status(self, *, allow_not_run: bool) -> int:
+        """The exit status: 1 when a row is wrong, 3 when one was not run and nobody allowed that; the reason is printed."""
+        if self.wrong:
+            print(f"{self.wrong} of {len(self.rows)} rows are not as they must be.")
+            return 1
+        if self.left_out and not allow_not_run:
+            print(
+                f"Not run, and so not proved: {'; '.join(self.left_out)}. With --allow-not-run this counts as a whole run."
+            )
+            return 3
+        return 0
 
 
 def prepared() -> None:

@@ -16,7 +16,19 @@ from bearing import Report, hindered, prepared, rows_now, told_by_a_write
 
 POSTGRESQL = os.environ.get("DRAWNDOSE_DATABASE", "").startswith("postgresql:")
 ONLY_READ = "a storage that can only be read"
-NOT_RUN = "not run: a small disk in memory takes root"
+
+
+def hindrance(folder: Path) -> str:
+    """Why no small disk can be made here; empty when one can."""
+    if os.getuid() != 0:
+        return "a small disk in memory takes root"
+    try:
+        with small(folder, "1m"):
+            return ""
+    except subprocess.CalledProcessError as error:
+        return f"this machine mounts no small disk ({error.stderr.decode(errors='replace').strip()[:60]})"
+    finally:
+        (folder / "small").rmdir()
 
 
 def _do(*command: str) -> None:
@@ -97,8 +109,8 @@ def _sql(*statements: str) -> None:
 
 def full_disk(report: Report, folder: Path) -> None:
     """Write until the disk is full, write once more, make room."""
-    if os.getuid() != 0:
-        report.add("a full disk", NOT_RUN, right=True)
+    if why := hindrance(folder):
+        report.not_run("a full disk", why)
         return
     with small(folder, "40m" if POSTGRESQL else "16m") as place, storage_at(place), held():
         _fill(place)
@@ -123,8 +135,8 @@ def only_read(report: Report, folder: Path) -> None:
         _switch("ALTER SYSTEM SET default_transaction_read_only = on")
         hindered(report, ONLY_READ, before, lambda: _switch("ALTER SYSTEM RESET default_transaction_read_only"))
         return
-    if os.getuid() != 0:
-        report.add(ONLY_READ, NOT_RUN, right=True)
+    if why := hindrance(folder):
+        report.not_run(ONLY_READ, why)
         return
     second = folder / "second"
     second.mkdir()

@@ -5,7 +5,7 @@ import os
 import re
 import tempfile
 from functools import lru_cache
-from typing import Any
+from typing import Any, NoReturn
 
 BOTTLE = "albuterol-0.5pct-bottle-20ml:0"
 
@@ -16,13 +16,20 @@ def django() -> None:
     os.environ["DJANGO_SETTINGS_MODULE"] = "drawndose.department.settings"
     os.environ["DRAWNDOSE_STATIC"] = tempfile.mkdtemp(prefix="drawndose-static-")
     os.environ["DRAWNDOSE_DATABASE"] = _storage()
-    # A browser that was tested before in this process leaves its event loop behind; the storage is used by plain calls all the same.
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     import django
     from django.core.management import call_command
+    from django.utils import asyncio as guard
 
+    # A browser that is tested in this process keeps its event loop running in this thread until all tests have ended, and Django
+    # refuses plain calls of the storage beside any loop: it sees none here. DJANGO_ALLOW_ASYNC_UNSAFE would say the same to every
+    # server that a test starts, and that one is to be tested as it runs.
+    guard.get_running_loop = _no_loop
     django.setup()
     call_command("collectstatic", "--noinput", verbosity=0)
+
+
+def _no_loop() -> NoReturn:
+    raise RuntimeError("no event loop uses the storage")
 
 
 def _storage() -> str:
