@@ -1,0 +1,1 @@
+"""One try of one learner: the marks of each evaluator, what was measured, and the score."""

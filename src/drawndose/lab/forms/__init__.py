@@ -1,0 +1,1 @@
+"""What an evaluator watches: the steps of a skill as versioned data."""
