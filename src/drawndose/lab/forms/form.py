@@ -45,8 +45,8 @@ class Step:
 
     says: what is done well. failure: what failing looks like. critical: failing it fails the attempt. weight: what it counts
     in the percent, 0 to 100; 0 counts nothing. prompt: the only help an evaluator may say, word for word; "" where none.
-    only: (choice, option) under which the step stands on the form; always where empty. source: ids of sources.toml; how: how
-    surely it was read there.
+    only: (choice, option) under which the step stands on the form; always where empty. rules: ids of published rules in the
+    catalogue that it rests on; how: how surely those were read.
     """
 
     id: str
@@ -58,7 +58,7 @@ class Step:
     scale: Scale = Scale.DONE
     prompt: str = ""
     only: tuple[str, str] | None = None
-    source: tuple[str, ...] = ()
+    rules: tuple[str, ...] = ()
     how: str = "common practice"
 
 
@@ -91,7 +91,12 @@ class Form:
     @property
     def name(self) -> str:
         """Title and edition with the beginning of the version: what people read and say."""
-        return f"{self.title}, edition {self.edition} ({self.version[:8]})"
+        return f"{self.title}, {self.edition_words}"
+
+    @property
+    def edition_words(self) -> str:
+        """Its edition with the beginning of the version."""
+        return f"edition {self.edition} ({self.version[:8]})"
 
     @cached_property
     def shown(self) -> tuple[Step, ...]:
@@ -145,6 +150,6 @@ def _step_data(step: Step) -> Data:
         "scale": step.scale.value,
         "prompt": step.prompt,
         "only": list(step.only or ()),
-        "source": list(step.source),
+        "rules": list(step.rules),
         "how": step.how,
     }

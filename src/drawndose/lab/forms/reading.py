@@ -72,7 +72,7 @@ def _step(table: Table) -> Step:
         scale=table.choice("scale", Scale, Scale.DONE),
         prompt=_text(table, "prompt"),
         only=(only[0], only[1]) if len(only) == 2 else None,
-        source=table.texts("source"),
+        rules=table.texts("rules"),
         how=table.text("how", "common practice"),
     )
     table.done()
