@@ -13,8 +13,9 @@ from fractions import Fraction
 
 from drawndose.bench.moments import Span, read_span
 from drawndose.bench.policy import SecondReading
+from drawndose.department.work import nebulizers
 from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity, show
-from drawndose.reference import load
+from drawndose.reference import Nebulizer, load
 
 CLOCK = re.compile(r"(?:[01][0-9]|2[0-3]):[0-5][0-9]", re.ASCII)
 LONGEST_SILENCE = 90
@@ -199,7 +200,7 @@ def shown(value: object, undecided: str = "not decided") -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, tuple):
-        pairs = bool(value) and isinstance(value[0], tuple)
+        pairs = bool(value) and isinstance(value[0], (tuple, Nebulizer))
         return ("; " if pairs else ", ").join(_one(one) for one in value) or NONE
     return str(value)
 
@@ -209,4 +210,6 @@ def _one(value: object) -> str:
         return value.value
     if isinstance(value, time):
         return value.strftime("%H:%M")
+    if isinstance(value, Nebulizer):
+        return nebulizers.words(value)
     return ": ".join(value) if isinstance(value, tuple) else str(value)

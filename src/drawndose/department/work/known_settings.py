@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from drawndose.bench.policy import RANKING, SecondReading
+from drawndose.department.work import nebulizers
 from drawndose.department.work.choices import (
     BY_COUNT,
     Choice,
@@ -272,6 +273,15 @@ HOUSE = (
         accepts="90 d or shorter",
         read=a_silence,
         default="90 d",
+    ),
+    Choice(
+        name="nebulizers",
+        means="nebulizers that were measured here",
+        effect="the time and the share that are told of a fill: bench, aerosol page, board, preparation sheet; no dose",
+        source="the ranges of the kinds, published or set, stand for whatever was not measured",
+        accepts=f"{nebulizers.EXAMPLE}; several with a semicolon between them; none",
+        read=nebulizers.nebulizers,
+        default=nebulizers.NONE,
     ),
 )
 """Settings of the house, which the engine does not know."""

@@ -15,6 +15,7 @@ from drawndose.department.work.change import Moved
 from drawndose.department.work.known_settings import CHOICES, ENGINE, HOUSE
 from drawndose.department.work.models import Setting
 from drawndose.quantities import Fault, Refused, gather
+from drawndose.reference import Nebulizer
 
 BY_NAME = {one.name: one for one in ENGINE}
 EVERY = {one.name: one for one in CHOICES}
@@ -31,6 +32,11 @@ def house(name: str) -> object:
     row = Setting.objects.filter(name=name).first()
     known = EVERY[name]
     return known.read(row.value if row is not None else known.default, name)
+
+
+def own_nebulizers() -> tuple[Nebulizer, ...]:
+    """The nebulizers that were measured here, in the order in which they were stated."""
+    return house("nebulizers")  # type: ignore[return-value]
 
 
 def _policy(texts: dict[str, str]) -> Policy:
@@ -99,4 +105,4 @@ def defaults() -> dict[str, object]:
     return engine | {one.name: one.read(one.default, one.name) for one in HOUSE}
 
 
-__all__ = ["BY_NAME", "CHOICES", "EVERY", "choose", "defaults", "house", "policy", "shown"]
+__all__ = ["BY_NAME", "CHOICES", "EVERY", "choose", "defaults", "house", "own_nebulizers", "policy", "shown"]
