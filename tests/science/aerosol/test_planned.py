@@ -10,7 +10,7 @@ from drawndose.bench.findings import Level
 from drawndose.bench.plan_data import plan_data
 from drawndose.quantities import Refused
 from drawndose.reference import load, read_instruments
-from drawndose.science.aerosol.planned import Planned, for_plan, named_in
+from drawndose.science.aerosol.planned import Planned, for_fill, for_plan, named_in
 from tests.bench.benches import BOTTLE, made
 
 SPAN = 'source = "common-practice", at = "-", how = "common practice" }'
@@ -110,6 +110,39 @@ def test_hours_last_by_the_orders_output_and_are_filled_anew() -> None:
     assert no_begin.hours.refills == ()
     exact = Planned(nebulizer=told.nebulizer, assumed=False, fill_mL=told.fill_mL, least=None, hours=told.hours)
     assert exact.recommends == ""
+
+
+@pytest.mark.parametrize(
+    ("order", "early", "refills"),
+    [
+        ("10 mg/h albuterol by large-volume nebulizer for 1 h, output 25 mL/h", 6, ["06", "12", "18", "24", "30", "36", "42", "48", "54"]),
+        ("1 mg/h albuterol by large-volume nebulizer for 72 h, output 3 mL/h", 15, ["05"]),
+    ],
+)  # fmt: skip
+def test_short_and_long_fillings_are_told_too(order: str, early: int, refills: list[str]) -> None:
+    hours = found(order, cup="reservoir-240", begins=datetime(2026, 11, 25, 8, tzinfo=UTC)).hours
+    assert hours is not None
+    assert hours.early_min == early
+    assert [f"{one:%M}" for one in hours.refills] == refills
+
+
+@pytest.mark.parametrize(
+    ("text", "cup"),
+    [
+        ("albuterol 2.5 mg by jet nebulizer, made up to 3 mL", "cup-6"),
+        ("albuterol 2.5 mg by nebulizer, made up to 3 mL", "cup-6"),
+        ("10 mg/h albuterol by large-volume nebulizer for 8 h, output 25 mL/h", "reservoir-240"),
+    ],
+)
+def test_a_fill_without_its_plan_is_told_alike(text: str, cup: str) -> None:
+    plan = made(text, BOTTLE, cup=cup)
+    assert plan.fill is not None
+    begins = datetime(2026, 11, 25, 8, tzinfo=UTC)
+    whole, alone = (
+        for_plan(plan, begins=begins, own=OURS),
+        for_fill(plan.order, plan.fill.total, begins=begins, own=OURS),
+    )
+    assert replace(whole, fills=(), findings=()) == alone
 
 
 def test_only_a_plan_that_is_ready_is_filled() -> None:

@@ -20,6 +20,7 @@ VALID: Final[Valid] = {
     "rate_mg_h": Range(0.001, 10_000.0, "mg/h", "dose an hour"),
     "output_mL_h": Range(0.1, 500.0, "mL/h", "output"),
     "hours": Range(0.01, 48.0, "h", "time"),
+    "lasts_h": Range(0.01, 2000.0, "h", "time that one filling lasts"),
     "stock_mg_mL": Range(0.001, 1000.0, "mg/mL", "strength of the stock"),
     "dead_mL": Range(0.0, 200.0, "mL", "volume that does not nebulize"),
     "strength_mg_mL": Range(0.0001, 1000.0, "mg/mL", "strength of the mixture"),
@@ -145,7 +146,7 @@ def refills(
 ) -> Iterator[datetime]:
     """When the reservoir must be filled anew, so many minutes before it is empty, until a moment.
 
-    Symbols:   started, until   moments with their zone     lasts_h   how long one filling lasts [h], range VALID["hours"]
+    Symbols:   started, until   moments with their zone     lasts_h   how long one filling lasts [h], range in VALID
                early_min   how many minutes before [min]     first_h   how long what is in it at first lasts [h]; a filling
                without it
     Errors:    Refused where a filling does not last so long.
@@ -157,7 +158,7 @@ def refills(
     >>> [f"{at:%H:%M}" for at in refills(begin, Fraction(4), begin + timedelta(hours=12), 15)]
     ['11:45', '15:30', '19:15']
     """
-    _held(hours=lasts_h)
+    _held(lasts_h=lasts_h)
     early = timedelta(minutes=early_min)
     each, first = (
         timedelta(minutes=int(one * 60)) - early for one in (lasts_h, lasts_h if first_h is None else first_h)

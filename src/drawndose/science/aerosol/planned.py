@@ -9,11 +9,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
 from drawndose.bench.findings import Finding, Level, Waiver
+from drawndose.bench.order import Order
 from drawndose.bench.plans import Plan, Status
 from drawndose.quantities import Fault, Refused, show_number
 from drawndose.reference import Nebulizer, Span, completed, load
@@ -27,17 +29,20 @@ from drawndose.science.aerosol.variants import TRIALS, Variant, by_fill
 
 USUAL: Final = "jet"
 """The kind that an order means which names none: common practice, and said so."""
+EARLY_MIN: Final = 15
+"""So many minutes before a reservoir may be empty it is filled anew: a setting of this house, no published source."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Hours:
     """A plan of continuous nebulizing, exact: hours in one filling, dead volume taken off; and when to fill anew, if it is known
-    when it begins. dead: the range of what does not nebulize, mL."""
+    when it begins, so many minutes before it may be empty. dead: the range of what does not nebulize, mL."""
 
     lasts_h: tuple[Fraction, Fraction]
     output_mL_h: Fraction
     dead: Band
     refills: tuple[datetime, ...] = ()
+    early_min: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,7 +110,7 @@ def for_plan(
     nebulizer: Nebulizer | None = None,
     own: Iterable[Nebulizer] = (),
     begins: datetime | None = None,
-    early_min: int = 15,
+    early_min: int = EARLY_MIN,
     seed: int = SEED,
 ) -> Planned:
     """What the fill of a READY plan will do. Refused for any other plan: nothing in it is filled.
@@ -124,12 +129,29 @@ def for_plan(
     if plan.status is not Status.READY or plan.fill is None:
         rule = "only a plan that is ready is filled"
         raise Refused([Fault(field="plan", rule=rule, came=plan.status.value, accepted=Status.READY.value)])
-    chosen, assumed = _chosen(plan, nebulizer, tuple(own))
+    chosen, assumed = _chosen(plan.order, nebulizer, tuple(own))
     made = Planned(nebulizer=chosen, assumed=assumed, fill_mL=plan.fill.total, least=chosen.works_from)
     made = replace(made, findings=_findings(plan, made))
-    if plan.order.continuous and plan.order.output is not None:
-        return replace(made, hours=_of_hours(plan, chosen, begins, early_min))
-    return _run(made, seed)
+    made = _filled(made, plan.order, begins, early_min, seed)
+    return replace(made, fills=_fills(made, seed)) if made.minutes is not None else made
+
+
+def for_fill(
+    order: Order,
+    fill_mL: Fraction,
+    *,
+    own: Iterable[Nebulizer] = (),
+    begins: datetime | None = None,
+    early_min: int = EARLY_MIN,
+    seed: int = SEED,
+) -> Planned:
+    """What a fill will do in the device of its order, without its plan: time and hours, no other fills and no findings.
+
+    For a board, which asks for many at once: the trials of one nebulizer with one fill are worked out once. As `for_plan`.
+    """
+    chosen, assumed = _chosen(order, None, tuple(own))
+    made = Planned(nebulizer=chosen, assumed=assumed, fill_mL=fill_mL, least=chosen.works_from)
+    return _filled(made, order, begins, early_min, seed)
 
 
 def named_in(device: str, nebulizers: Iterable[Nebulizer]) -> Nebulizer | None:
@@ -144,30 +166,38 @@ def named_in(device: str, nebulizers: Iterable[Nebulizer]) -> Nebulizer | None:
     return next((one for word, one in sorted(known, key=lambda pair: -len(pair[0])) if f" {word} " in said), None)
 
 
-def _chosen(plan: Plan, nebulizer: Nebulizer | None, own: tuple[Nebulizer, ...]) -> tuple[Nebulizer, bool]:
+def _chosen(order: Order, nebulizer: Nebulizer | None, own: tuple[Nebulizer, ...]) -> tuple[Nebulizer, bool]:
     kinds = load().nebulizers
     if nebulizer is not None:
         return completed(nebulizer, kinds), False
-    named = named_in(plan.order.device, kinds)
-    kind = named or next(one for one in kinds if one.id == ("large-volume" if plan.order.continuous else USUAL))
+    named = named_in(order.device, kinds)
+    kind = named or next(one for one in kinds if one.id == ("large-volume" if order.continuous else USUAL))
     theirs = next((one for one in own if one.kind is kind.kind), kind)
     return completed(theirs, kinds), named is None
 
 
-def _run(made: Planned, seed: int) -> Planned:
+def _filled(made: Planned, order: Order, begins: datetime | None, early_min: int, seed: int) -> Planned:
+    if order.continuous and order.output is not None:
+        return replace(made, hours=_of_hours(made, order, begins, early_min))
+    minutes, emitted, left = _tried(made.nebulizer, made.fill_mL, seed)
+    return replace(made, minutes=minutes, emitted=emitted, left_mL=left)
+
+
+@lru_cache(maxsize=512)
+def _tried(nebulizer: Nebulizer, fill_mL: Fraction, seed: int) -> tuple[Found | None, Found | None, Found | None]:
+    """Time, what comes out, what stays; nothing where all may stay, or a figure was never measured with this gas."""
     try:
-        setup = _setup(made.nebulizer, float(made.fill_mL))
+        setup = _setup(nebulizer, float(fill_mL))
     except Refused:
-        return made  # all of the fill may stay, or a figure was never measured with this gas
+        return None, None, None
     tried = answer(setup, draw(setup, TRIALS, np.random.default_rng(seed)), regions=False)
-    fills = by_fill(setup, _beside(made), seed=seed) if made.least is not None else ()
-    return replace(
-        made,
-        minutes=found(tried["minutes"]),
-        emitted=found(tried["emitted"]),
-        left_mL=found(tried["left_mL"]),
-        fills=fills,
-    )
+    return found(tried["minutes"]), found(tried["emitted"]), found(tried["left_mL"])
+
+
+def _fills(made: Planned, seed: int) -> tuple[Variant, ...]:
+    if made.least is None:
+        return ()
+    return by_fill(_setup(made.nebulizer, float(made.fill_mL)), _beside(made), seed=seed)
 
 
 def _beside(made: Planned) -> tuple[float, ...]:
@@ -182,18 +212,19 @@ def _setup(nebulizer: Nebulizer, fill_mL: float) -> SetUp:
     return read_setup([nebulizer.id, f"fill={fill_mL:.4f} mL"], [nebulizer])
 
 
-def _of_hours(plan: Plan, nebulizer: Nebulizer, begins: datetime | None, early_min: int) -> Hours:
-    assert plan.fill is not None  # for_plan has looked
-    assert plan.order.output is not None
-    stays = nebulizer.residual
+def _of_hours(made: Planned, order: Order, begins: datetime | None, early_min: int) -> Hours:
+    """How long it lasts; filled anew so many minutes early, or after half of what a short filling surely lasts."""
+    assert order.output is not None  # _filled has looked
+    stays = made.nebulizer.residual
     assert stays is not None  # every kind states it
-    output, total = plan.order.output.to("mL/h").value, plan.fill.total
-    low, high = (continuous.hours_left(total, dead, output) for dead in (stays.high, stays.low))
+    output = order.output.to("mL/h").value
+    low, high = (continuous.hours_left(made.fill_mL, dead, output) for dead in (stays.high, stays.low))
+    early = min(early_min, int(low * 30))
     again: tuple[datetime, ...] = ()
-    if begins is not None and plan.order.duration is not None and low:
-        ends = begins + timedelta(seconds=int(plan.order.duration.base))
-        again = tuple(continuous.refills(begins, low, ends, early_min))
-    return Hours(lasts_h=(low, high), output_mL_h=output, dead=Band.of_span(stays), refills=again)
+    if begins is not None and order.duration is not None and low:
+        ends = begins + timedelta(seconds=int(order.duration.base))
+        again = tuple(continuous.refills(begins, low, ends, early))
+    return Hours(lasts_h=(low, high), output_mL_h=output, dead=Band.of_span(stays), refills=again, early_min=early)
 
 
 def _findings(plan: Plan, made: Planned) -> tuple[Finding, ...]:
