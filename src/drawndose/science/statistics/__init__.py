@@ -1,0 +1,16 @@
+"""What may be said of evaluators, steps, standards, learners and readings: each number with its interval, or why there is none.
+
+| question | module |
+|---|---|
+| how surely is a share known | `proportion` |
+| do two evaluators agree, or many | `kappa`; `fleiss`, `chance_corrected`, `krippendorff`, `icc` |
+| who is lenient, and on which step | `leniency`, `exchange` |
+| which step fails, which step tells people apart | `items`, `reliability` |
+| where does the pass mark lie | `standards` |
+| do two ways of reading agree, is a measurement good enough | `bland_altman`, `gauge`, `capability`, `readings` |
+
+Under them: `anova`, `regression`, `spans`, `tables`, `estimable`.
+
+A number that the data cannot give is `NotEstimable` with the reason; it is never 0, and never a float that is no number. What cannot be
+understood at all (a table with rows of unlike lengths, a count below 0) is refused.
+"""
