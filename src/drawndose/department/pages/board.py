@@ -33,6 +33,7 @@ MARKS = {
     "over": ("octagon-x", "Stop"),
     "ready": ("tag", "Waiting"),
     "open": ("pencil", "To close"),
+    "refill": ("droplet", "Fill anew"),
     "given": ("check", "Given"),
     "none": ("info", "Not given"),
 }
@@ -86,6 +87,7 @@ def _parts(seen: Board, person: Person) -> dict[str, Any]:
     return {
         "parts": [(name, title, _lines(part, prepares, gives), part.more, words) for name, title, part, words in parts],
         "late": seen.late,
+        "refill": seen.refill,
         "over": seen.over,
         "over_part": "ready" if any(row.kind == "over" for row in seen.ready.rows) else "work",
         "told": _told(seen),
@@ -99,6 +101,7 @@ def _told(seen: Board) -> str:
     """What is read out when it changes."""
     found = [f"{seen.over} past the limit"] if seen.over else []
     found += [f"{seen.late} late"] if seen.late else []
+    found += [f"{seen.refill} to fill anew"] if seen.refill else []
     return ", ".join(found) or "Nothing is late"
 
 

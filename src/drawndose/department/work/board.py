@@ -9,23 +9,28 @@ from typing import Any
 
 from django.db.models import QuerySet
 
+from drawndose.department.work.expected import Expected, expected
 from drawndose.department.work.models import DueDose, Order, Preparation, Site
 from drawndose.department.work.orders import top_up
 from drawndose.department.work.places import local
+from drawndose.department.work.policy import own_nebulizers
+from drawndose.reference import Nebulizer
 
 AHEAD = timedelta(hours=2)
 BACK = timedelta(hours=2)
 MOST = 100
 """Rows of one part; that there are more is said."""
+Own = tuple[Nebulizer, ...]
 AT_WORK = ("begun", "planned", "drawn")
 TO_CLOSE = ("given", "not given", "broken off")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One line of the board. kind: what it is, for its shape: late, due, waiting, hold, work, ready, over, given, open, none.
+    """One line of the board. kind: what it is, for its shape: late, due, waiting, hold, work, ready, over, given, open, refill, none.
 
-    at: the time that counts, by the clock of its site. says: the state in words.
+    at: the time that counts, by the clock of its site. says: the state in words. expects: how long it runs, as a range of the kind of
+    nebulizer, and when its reservoir is filled anew.
     """
 
     order: Order
@@ -35,6 +40,7 @@ class Row:
     dose: DueDose | None = None
     made: Preparation | None = None
     who: str = ""
+    expects: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +74,11 @@ class Board:
         return sum(row.kind == "over" for part in (self.work, self.ready) for row in part.rows)
 
     @property
+    def refill(self) -> int:
+        """How many reservoirs are to be filled anew now."""
+        return sum(row.kind == "refill" for row in self.given.rows)
+
+    @property
     def empty(self) -> bool:
         """True when no part has a row."""
         return not any(part.rows for part in (self.due, self.work, self.ready, self.given))
@@ -75,7 +86,7 @@ class Board:
 
 def look(moment: datetime, site: Site | None = None) -> Board:
     """The board of a site, or of all of them. Due doses that are owed meanwhile are planned first."""
-    unread = top_up(moment)
+    unread, own = top_up(moment), own_nebulizers()
     due = _due(moment, site)
     coming = None
     if not due.rows:
@@ -83,9 +94,9 @@ def look(moment: datetime, site: Site | None = None) -> Board:
     return Board(
         at=moment,
         due=due,
-        work=_part(_made(site, AT_WORK).order_by("started_at"), lambda one: _at_work(one, moment)),
-        ready=_part(_made(site, ("labelled",)).order_by("limit_at"), lambda one: _ready(one, moment)),
-        given=_given(moment, site),
+        work=_part(_made(site, AT_WORK).order_by("started_at"), lambda one: _at_work(one, moment, own)),
+        ready=_part(_made(site, ("labelled",)).order_by("limit_at"), lambda one: _ready(one, moment, own)),
+        given=_given(moment, site, own),
         coming=coming,
         unread=tuple(unread),
     )
@@ -131,22 +142,30 @@ def _due_row(dose: DueDose, moment: datetime) -> Row:
     return Row(order=dose.order, kind=kind, at=clock(dose, dose.due_at, moment), says=says, dose=dose)
 
 
-def _at_work(made: Preparation, moment: datetime) -> Row:
+def _at_work(made: Preparation, moment: datetime, own: Own) -> Row:
     says = f"{made.state.capitalize()}, started {clock(made, made.started_at, moment)}"
     kind = "work"
     if made.limit_at is not None and made.limit_at <= moment:
         kind, says = "over", f"Past its limit since {clock(made, made.limit_at, moment)}: begin again"
     elif made.limit_at is not None:
         says = f"{made.state.capitalize()}, {_until(made, moment)}"
-    return Row(order=made.order, kind=kind, at=_due_clock(made, moment), says=says, made=made, who=made.by.name)
+    return _made_row(made, kind, says, moment, own)
 
 
-def _ready(made: Preparation, moment: datetime) -> Row:
+def _ready(made: Preparation, moment: datetime, own: Own) -> Row:
     if made.limit_at is not None and made.limit_at <= moment:
         kind, says = "over", f"Past its limit since {clock(made, made.limit_at, moment)}: throw it away"
     else:
         kind, says = "ready", _until(made, moment)
-    return Row(order=made.order, kind=kind, at=_due_clock(made, moment), says=says, made=made, who=made.by.name)
+    return _made_row(made, kind, says, moment, own)
+
+
+def _made_row(made: Preparation, kind: str, says: str, moment: datetime, own: Own) -> Row:
+    """What is made and not given: how long it will run is told, unless it is past its limit and runs no more."""
+    time = expected(made, own).time if kind != "over" else ""
+    expects = f"Once it runs: {time}" if time else ""
+    at = _due_clock(made, moment)
+    return Row(order=made.order, kind=kind, at=at, says=says, made=made, who=made.by.name, expects=expects)
 
 
 def _until(made: Preparation, moment: datetime) -> str:
@@ -155,25 +174,48 @@ def _until(made: Preparation, moment: datetime) -> str:
     return f"{span_words(made.limit_at - moment)} left, until {clock(made, made.limit_at, moment)}"
 
 
-def _given(moment: datetime, site: Site | None) -> Part:
-    """What is not closed yet, then what was given lately, the last one first; and what nobody began and is not given."""
+def _given(moment: datetime, site: Site | None, own: Own) -> Part:
+    """What is not closed yet, then what was given lately, the last one first; and what nobody began and is not given.
+
+    A reservoir that is to be filled anew stands before them all.
+    """
     since = moment - BACK
-    still = _part(_made(site, TO_CLOSE).order_by("-pk"), lambda one: _done(one, moment))
+    still = _part(_made(site, TO_CLOSE).order_by("-pk"), lambda one: _done(one, moment, own))
     lately = _of(site, Preparation.objects.filter(state="closed", given_at__gt=since)).select_related("given_by", "by")
-    closed = _part(lately.order_by("-given_at"), lambda one: _done(one, moment))
+    closed = _part(lately.order_by("-given_at"), lambda one: _done(one, moment, own))
     left_out = _of(site, DueDose.objects.filter(state="not given", due_at__gt=since, preparation=None))
     none = _part(left_out.order_by("-due_at"), lambda dose: _none(dose, moment))
     parts = (still, closed, none)
-    return Part(rows=tuple(row for part in parts for row in part.rows), more=any(part.more for part in parts))
+    rows = sorted((row for part in parts for row in part.rows), key=lambda row: row.kind != "refill")
+    return Part(rows=tuple(rows), more=any(part.more for part in parts))
 
 
-def _done(made: Preparation, moment: datetime) -> Row:
+def _done(made: Preparation, moment: datetime, own: Own) -> Row:
     at = made.given_at or made.started_at
     who = (made.given_by or made.by).name
     if made.state == "closed":
         return Row(order=made.order, kind="given", at=clock(made, at, moment), says="Given", made=made, who=who)
     says = f"{made.state.capitalize()}, not closed yet"
-    return Row(order=made.order, kind="open", at=clock(made, at, moment), says=says, made=made, who=who)
+    running = expected(made, own) if made.state == "given" else Expected(time="")
+    again = running.refill_at(moment)
+    kind = "refill" if again is not None and again <= moment else "open"
+    expects = _running_words(made, running, again, moment)
+    return Row(order=made.order, kind=kind, at=clock(made, at, moment), says=says, made=made, who=who, expects=expects)
+
+
+def _running_words(made: Preparation, running: Expected, again: datetime | None, moment: datetime) -> str:
+    """When a reservoir is filled anew, else when a run that has begun will end."""
+    if again is not None:
+        empty = clock(made, again + running.early, moment)
+        later = [clock(made, at, moment) for at in running.refills if at > again]
+        then = f", then {', '.join(later)}" if later else ""
+        if again <= moment:
+            return f"Fill it anew now: it may be empty from {empty}{then}"
+        return f"Fill it anew at {clock(made, again, moment)}, in {span_words(again - moment)}{then}"
+    if running.ends is None:
+        return ""
+    low, high = (clock(made, at, moment) for at in running.ends)
+    return f"Runs until about {low} to {high}"
 
 
 def _none(dose: DueDose, moment: datetime) -> Row:
