@@ -87,6 +87,7 @@ def test_own_nebulizers_stand_before_their_kind() -> None:
     order = "albuterol 2.5 mg by jet nebulizer, made up to 3 mL"
     kind, own, at_hand = found(order), found(order, own=OURS), found(order, nebulizer=OURS[0])
     assert (own.nebulizer.id, at_hand.nebulizer.id) == ("ours", "ours")
+    assert (kind.recommends, own.recommends) == ("3 to 4 mL for a small-volume jet nebulizer", "3 to 4 mL for our jet")
     assert own.emitted is not None
     assert kind.emitted is not None
     assert own.emitted.high - own.emitted.low < kind.emitted.high - kind.emitted.low

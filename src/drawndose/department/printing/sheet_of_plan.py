@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from drawndose.bench import drawing
@@ -16,7 +16,7 @@ from drawndose.bench.takes import Take, percent
 from drawndose.department.printing.label import FOR_INHALATION
 from drawndose.department.printing.preparation_sheet import PreparationSheet, SheetFinding, SheetStep
 from drawndose.quantities import Fault, Refused, show_about
-from drawndose.reference import Catalogue, How, Kind, Origin, load
+from drawndose.reference import Catalogue, How, Kind, Nebulizer, Origin, load
 from drawndose.science.aerosol.planned import for_plan
 
 PROPORTION = "In proportion, not life size: how long its scale is, is not known."
@@ -30,8 +30,12 @@ def sheet_of_plan(
     printed: str,
     code: str = "",
     catalogue: Catalogue | None = None,
+    nebulizers: Iterable[Nebulizer] = (),
 ) -> PreparationSheet:
-    """What the sheet of this plan says, with its label's lines as they were recorded. Refused for a plan that cannot be followed."""
+    """What the sheet of this plan says, with its label's lines as they were recorded. Refused for a plan that cannot be followed.
+
+    nebulizers: those that were measured here, for the time that is expected.
+    """
     if plan.status is not Status.READY:
         accepted = "a plan that is ready"
         raise Refused([Fault(field="plan", rule="nothing may be drawn up", came=plan.status.value, accepted=accepted)])
@@ -40,7 +44,7 @@ def sheet_of_plan(
         person=person,
         order=plan.order.text,
         doses=tuple(line.text for line in lines if line.large),
-        facts=tuple(_facts(plan)),
+        facts=tuple(_facts(plan, nebulizers)),
         drawings=tuple(_drawings(plan)),
         steps=tuple(SheetStep(number=one.number, says=one.says, critical=one.critical) for one in plan.steps),
         label=tuple((line.name, FOR_INHALATION if line.name == "route" else line.text) for line in lines),
@@ -62,7 +66,7 @@ def measured(take: Take) -> tuple[tuple[str, Draw], ...]:
     return (("Draw", take.draw),) if take.draw is not None else ()
 
 
-def _facts(plan: Plan) -> Iterator[tuple[str, str]]:
+def _facts(plan: Plan, nebulizers: Iterable[Nebulizer]) -> Iterator[tuple[str, str]]:
     for take in plan.takes:
         yield "Take", take_words(take)
         for name, draw in measured(take):
@@ -75,14 +79,16 @@ def _facts(plan: Plan) -> Iterator[tuple[str, str]]:
             yield "Add", f"{ml(plan.fill.added)} of {plan.fill.diluent}{_with(plan.fill)}"
         held = ", ".join(f"{name} {show_about(value)}" for name, value in plan.concentrations)
         yield "In the cup", f"{ml(plan.fill.total)} in all: {held}"
-        expected = for_plan(plan)
-        if expected.time:
-            yield (
-                "Expected time",
-                f"{expected.time} by a {expected.nebulizer.name}: a range of the kind, not of this patient",
-            )
+        yield from _time(plan, nebulizers)
     if plan.second_reader:
         yield "Second reader", "; ".join(plan.second_reader)
+
+
+def _time(plan: Plan, nebulizers: Iterable[Nebulizer]) -> Iterator[tuple[str, str]]:
+    """How long it will run; nothing where it is not known."""
+    expected = for_plan(plan, own=nebulizers)
+    if expected.time:
+        yield "Expected time", f"{expected.time} by {expected.called}: a range, not a measurement of this patient"
 
 
 def _with(fill: FillPlan) -> str:

@@ -74,11 +74,17 @@ class Planned:
         return minutes_words(self.minutes.low, self.minutes.high) if self.minutes is not None else ""
 
     @property
+    def called(self) -> str:
+        """The nebulizer in a sentence: a kind, or one's own by its name."""
+        name = self.nebulizer.name
+        return f"a {name}" if any(one.name == name for one in load().nebulizers) else name
+
+    @property
     def recommends(self) -> str:
         """The fill that works in this device; empty where no text says one."""
         if self.least is None:
             return ""
-        return f"{Band.of_span(self.least).told('mL')} for a {self.nebulizer.name}"
+        return f"{Band.of_span(self.least).told('mL')} for {self.called}"
 
     @property
     def because(self) -> tuple[str, ...]:
@@ -92,7 +98,7 @@ class Planned:
     @property
     def says(self) -> tuple[str, ...]:
         """In sentences."""
-        lines = [f"The order names no nebulizer: a {self.nebulizer.name} is taken."] if self.assumed else []
+        lines = [f"The order names no nebulizer: {self.called} is taken."] if self.assumed else []
         if self.time:
             kind = "lasts" if self.hours is not None else "runs"
             lines.append(f"The fill of {show_number(self.fill_mL)} mL {kind} {self.time}, as far as the kind is known.")
