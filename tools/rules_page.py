@@ -42,13 +42,11 @@ def proving(folder: Path) -> dict[str, tuple[str, ...]]:
 
 
 def counts() -> str:
-    """How many rules there are, how they are kept, how surely they were read, and how much is still to build."""
+    """How many rules there are, how they are kept, how surely they were read, and whether anything is still to be built."""
     kept, level = Counter(rule.kept for rule in RULES), Counter(rule.level for rule in RULES)
     how = Counter(rule.how for rule in RULES)
     keepers = [keeper for rule in RULES for keeper in rule.kept_by]
-    built = sum(keeper.built for keeper in keepers)
-    whole = sum(any(keeper.built for keeper in rule.kept_by) for rule in RULES if rule.kept_by)
-    asked = len(RULES) - kept[Kept.NOT_APPLICABLE]
+    to_build = sum(not keeper.built for keeper in keepers)
     return "\n".join(
         (
             f"**{len(RULES)} accounted for**: {kept[Kept.COMPUTED]} computed, {kept[Kept.ASKED]} asked, {kept[Kept.SHOWN]} "
@@ -58,8 +56,7 @@ def counts() -> str:
             f"- How sure: {how[Sure.READ]} read, {how[Sure.SECONDARY]} in another's summary, {how[Sure.PART]} partly read, "
             f"{how[Sure.MEMORY]} from memory, {how[Sure.DERIVED]} our own reasoning. Of all of them "
             f"{sum(rule.low_confidence for rule in RULES)} rest only on copies read elsewhere (low confidence).",
-            f"- What keeps them: {built} parts stand, {len(keepers) - built} are to be built. Of the {asked} rules that are "
-            f"kept, {whole} have a part that stands, {asked - whole} have none yet.",
+            f"- What keeps them: {len(keepers)} parts, each looked up by a test; {to_build or 'none'} of them still to be built.",
         )
     )
 

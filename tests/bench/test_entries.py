@@ -8,8 +8,10 @@ import pytest
 from drawndose import Plan, Status, plan
 from drawndose.bench.dead_space import Change
 from drawndose.bench.entries import CHANGES, WIDEST, air_words, entries, needle_case
+from drawndose.bench.findings import Waiver
 from drawndose.bench.kept import Kept, Tool
 from drawndose.bench.plan_data import plan_data
+from drawndose.bench.policy import FilterNeedle, Policy
 from drawndose.bench.takes import NEEDLED, Take
 from drawndose.reference import Container, Phase, UnitDose
 from tests.bench.benches import BOOK, bench, found, one, order, ready, rules, says, tools
@@ -166,6 +168,23 @@ def test_an_ampoule_and_only_open_needles_is_cautioned() -> None:
     assert "filter-needle-missing" not in rules(with_tools(text, ident, BOOK.needle("filter-straw")))
     assert "filter-needle-missing" not in rules(ready(text, ident))
     assert "filter-needle-missing" not in rules(with_tools(*BIG_VIAL, BOOK.needle("needle-21g")))
+
+
+def test_a_facility_may_make_a_missing_filter_a_stop() -> None:
+    text, ident = AMPOULES
+    strict = Policy(filter_needle=FilterNeedle.STOP)
+
+    def with_needle(name: str) -> Plan:
+        return plan(order(text), containers=bench(ident), instruments=(*tools(), BOOK.needle(name)), policy=strict)
+
+    made = with_needle("needle-21g")
+    stop = found(made, "filter-needle-missing")
+    assert (made.status, stop.level.value, stop.waiver) == (Status.STOPPED, "stop", Waiver.SECOND)
+    assert stop.do.startswith("Fetch a filter needle")
+    assert (with_needle("filter-straw").status, "filter-needle-missing" in rules(with_needle("filter-straw"))) == (
+        Status.READY,
+        False,
+    )
 
 
 @pytest.mark.parametrize(

@@ -184,6 +184,19 @@ def test_a_file_is_read_only_when_its_drug_is_asked_for(broken) -> None:
         ("drugs.toml", 'kind = "base"', 'kynd = "base"', "the key is not known here"),
         ("drugs.toml", 'equals = "1 mg", of = "albuterol"', 'of = "albuterol"', "an equivalence has an amount on both"),
         ("drugs.toml", 'this = "1.2 mg"', 'this = "1.2 mL"', "an equivalence has an amount on both sides"),
+        (
+            "drugs.toml",
+            'listed = "EPINEPHrine"',
+            'listed = "EPInephrin"',
+            "the drug's own name with the capitals of a list",
+        ),
+        (
+            "drugs.toml",
+            'listed = "EPINEPHrine"',
+            'listed = "epinephrine"',
+            "the drug's own name with the capitals of a list",
+        ),
+        ("drugs.toml", 'source = "ismp-tall-letters"\n', "", "a text is needed"),
         ("drugs.toml", 'equals = "30 mg"', 'equals = "30 mg", equal = "30 mg"', "the key is not known here"),
     ],
 )

@@ -34,8 +34,9 @@ def label(
 ) -> tuple[LabelLine, ...]:
     """The label's lines, top to bottom."""
     total = ml(fill.total)
+    listed = {moiety.id: line.drug.spelled(moiety.id) for line in order.lines for moiety in line.drug.moieties}
     lines = [
-        LabelLine(name="dose", text=f"{name} {show_about(amount)} in {total}", large=True)
+        LabelLine(name="dose", text=f"{listed.get(name, name)} {show_about(amount)} in {total}", large=True)
         for take in takes
         for name, amount in zip(active_names(take), take.amounts, strict=True)
     ]

@@ -28,6 +28,13 @@ class SecondReading(Enum):
     CONCENTRATE = "concentrate"
 
 
+class FilterNeedle(Enum):
+    """What an ampoule means without a filter at hand. Procedure texts ask for one; trials, all of injection, disagree."""
+
+    CAUTION = "caution without a filter"
+    STOP = "stop without a filter"
+
+
 CHOSEN = (
     SecondReading.BY_WEIGHT,
     SecondReading.CONTINUOUS,
@@ -59,7 +66,7 @@ class Policy:
     that are not prepared at the bedside; hazardous_here: this is a place that may (precautions, ventilation, training).
     time_critical: drugs of the facility's own list; window_critical, window_often, window_daily: how far from its due time a
     dose may be given (ISMP 2011). controlled: drugs whose waste is witnessed. waste_streams: where what is left of a drug goes, by drug, where it is not the
-    drug waste container. most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
+    drug waste container. filter_needle: whether an ampoule without a filter at hand is a caution or a stop. most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
     <797>, immediate use: 3, and 2 in the 2008 chapter). equivalences: ids of the equivalences that a facility has chosen where published ones
     disagree. accepted_line: a
     line, mL, that a person has accepted for a volume between lines; accepted_on: the container and instrument it was
@@ -85,6 +92,7 @@ class Policy:
     window_daily: Quantity = TWO_HOURS
     controlled: tuple[str, ...] = ()
     waste_streams: tuple[tuple[str, str], ...] = ()
+    filter_needle: FilterNeedle = FilterNeedle.CAUTION
     most_products: int = 3
     most_entries: int = 2
     start_within: Quantity = field(default_factory=lambda: Quantity.of_text(1, "h"))

@@ -170,6 +170,12 @@ OPTIONS = (
         without="yes",
     ),
     Option(
+        name="emergency_access",
+        means="how records are reached in an emergency: told on the sign-in page, and where the storage does not answer",
+        accepts="a sentence: who is called, and where the copy lies",
+        without="nothing is told; 45 CFR 164.312(a)(2)(ii) asks for a procedure",
+    ),
+    Option(
         name="proxies",
         means="servers in front that add the address of the device to X-Forwarded-For; without it the peer's address counts",
         accepts="a whole number from 0 to 5",

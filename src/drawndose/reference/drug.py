@@ -35,16 +35,21 @@ class Moiety:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drug:
-    """A drug, its other names, and its moieties."""
+    """A drug, its other names, and its moieties. listed: its name with the capitals that a list of look-alike names prints; mostly none."""
 
     id: str
     also: tuple[str, ...]
     moieties: tuple[Moiety, ...]
+    listed: str = ""
 
     @property
     def name(self) -> str:
         """The generic name as people read it."""
         return self.id.replace("-", " ")
+
+    def spelled(self, moiety: str) -> str:
+        """The name of one of its moieties as a label writes it: with the listed capitals, where a list has the drug."""
+        return moiety.replace(self.name, self.listed) if self.listed else moiety
 
     def moiety(self, ident: str) -> Moiety | None:
         """The moiety of this id, or None."""
@@ -71,9 +76,22 @@ def take_drug(table: Table) -> Drug:
         id=table.text("id"),
         also=table.texts("also"),
         moieties=tuple(_moiety(one) for one in table.tables("moieties")),
+        listed=_listed(table),
     )
     table.done()
     return drug
+
+
+def _listed(table: Table) -> str:
+    """A listed spelling changes capitals and nothing else, and names the list that has it."""
+    listed = table.text("listed", "")
+    if not listed:
+        return ""
+    take_origin(table)
+    name = table.text("id").replace("-", " ")
+    if listed.lower() != name or listed == name:
+        table.fault("listed", "the drug's own name with the capitals of a list", listed, "EPINEPHrine for epinephrine")
+    return listed
 
 
 def _moiety(table: Table) -> Moiety:

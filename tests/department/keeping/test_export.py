@@ -102,3 +102,18 @@ def test_who_exported_is_recorded_and_only_who_may_does(tmp_path: Path, capsys: 
     job.refresh_from_db()
     assert zipfile.is_zipfile(io.BytesIO(bytes(job.result)))
     assert Event.objects.filter(name="records.exported", actor="ana").count() == 2
+
+
+def test_no_number_of_an_export_was_ever_a_float(exported) -> None:
+    """Amounts go out as whole nanolitres and grams, or as the text that was typed: no zero is lost, and none is made up."""
+
+    def numbers(value: Any) -> list[Any]:
+        if isinstance(value, dict):
+            return [one for each in value.values() for one in numbers(each)]
+        if isinstance(value, list):
+            return [one for each in value for one in numbers(each)]
+        return [value] if isinstance(value, int | float) else []
+
+    found = numbers(exported[0]["tables"])
+    assert len(found) > 20
+    assert [one for one in found if isinstance(one, float)] == []

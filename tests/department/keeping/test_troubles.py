@@ -56,6 +56,21 @@ def test_a_fault_of_ours_is_not_taken_for_one_of_the_storage() -> None:
     assert told(made("duplicate key", "23505", "IntegrityError")) == ""
 
 
+def test_a_storage_that_is_away_tells_how_records_are_reached(monkeypatch: pytest.MonkeyPatch) -> None:
+    from django.conf import settings
+
+    from drawndose.department.chosen import Chosen
+    from drawndose.department.web import views
+
+    def refuse(*args: object) -> None:
+        raise made("unable to open database file")
+
+    monkeypatch.setattr(views, "bench_page", refuse)
+    monkeypatch.setattr(settings, "CHOSEN", Chosen(values={"emergency_access": "call the pharmacy"}))
+    said = words(client(raise_request_exception=False).get("/").content.decode())
+    assert "Then open the page again. Records in an emergency: call the pharmacy" in said
+
+
 @pytest.mark.parametrize(
     ("error", "status", "said"),
     [

@@ -51,6 +51,12 @@ def test_every_default_is_told_and_read_back_as_itself() -> None:
         ("most_entries", "1", "1"),
         ("equivalences", "expert-society", "expert-society"),
         ("silence_most", "28 d", "28 days"),
+        ("filter_needle", "stop without a filter", "stop without a filter"),
+        ("reason_in_order", "every one", "every one"),
+        ("more_rights", "Reason, right to refuse", "reason, right to refuse"),
+        ("order_of_drugs", "albuterol, sodium chloride", "albuterol, sodium-chloride"),
+        ("keeping_years", "7", "7"),
+        ("keeping_years", "not decided", "not decided"),
     ],
 )
 def test_what_is_chosen_is_in_force_with_its_reason(name: str, text: str, told: str) -> None:
@@ -89,6 +95,11 @@ def test_what_is_chosen_is_in_force_with_its_reason(name: str, text: str, told: 
         ("second_reading", "everything"),
         ("silence_most", "91 d"),
         ("silence_most", "2 months"),
+        ("filter_needle", "always"),
+        ("reason_in_order", "some"),
+        ("order_of_drugs", "steroid"),
+        ("keeping_years", "5"),
+        ("keeping_years", "for ever"),
         ("accepted_line", "0.5 mL"),
     ],
 )

@@ -5,6 +5,7 @@ from fractions import Fraction
 from drawndose.bench.draws import ml
 from drawndose.bench.entries import entries, needle_case
 from drawndose.bench.findings import HOUSE, Level, Waiver
+from drawndose.bench.policy import FilterNeedle
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import OneTake, Seen, each_take, the_way
 from drawndose.reference import Container, How, Origin
@@ -49,20 +50,23 @@ def needed_to_the_last_drop(one: OneTake) -> Said | None:
 
 @rule(
     "filter-needle-missing",
-    Level.CAUTION,
+    Level.STOP,
     "Is a filter at hand where glass may be in the liquid?",
     needs=("the container kind", "the needles on the bench"),
-    waiver=Waiver.PREPARER,
+    waiver=Waiver.SECOND,
     over=each_take,
 )
 def filter_needle_missing(one: OneTake) -> Said | None:
-    """Needles were named, and none of them filters."""
+    """Needles were named, and none of them filters: a caution, unless the facility has made it a stop."""
     needles, name = one.seen.kept.needles, one.take.in_hand.name
     glass = one.take.in_hand.presentation.container is Container.GLASS_AMPOULE
     if not glass or not needles or any(needle.filters for needle in needles):
         return None
     says = f"{name} is glass, and 0 of the {len(needles)} kinds of needle on this bench filters."
-    return Said(says, "Fetch a filter needle or a filter straw before you snap the neck.", GLASS)
+    do = "Fetch a filter needle or a filter straw before you snap the neck."
+    if one.seen.policy.filter_needle is FilterNeedle.STOP:
+        return Said(says, do, GLASS)
+    return Said(says, do, GLASS, Level.CAUTION, Waiver.PREPARER)
 
 
 @rule(

@@ -23,7 +23,7 @@ from drawndose.department.web.answering import pieces_of
 from drawndose.department.web.asking import Asked, answered, answers, can_answer
 from drawndose.department.web.shown import findings
 from drawndose.department.work.models import Order, Patient, Site
-from drawndose.department.work.orders import Written, reading_of
+from drawndose.department.work.orders import Written, hold_reason, reading_of
 from drawndose.department.work.patients import allergy_words, weight_words
 from drawndose.department.work.places import local, zone_of
 from drawndose.department.work.policy import policy
@@ -38,7 +38,10 @@ SHOWN_DOSES = 5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Typed:
-    """An order as it stands in the form. read: the mark of the words whose reading was on the page."""
+    """An order as it stands in the form.
+
+    for_what: the reason for the drug. reason: the reason for a change. read: the mark of the words whose reading was on the page.
+    """
 
     text: str = ""
     prescriber: str = ""
@@ -47,6 +50,7 @@ class Typed:
     spoken: bool = False
     read_back: bool = False
     reason: str = ""
+    for_what: str = ""
     read: str = ""
 
     def written(self, site: Site) -> Written:
@@ -54,7 +58,7 @@ class Typed:
         taking = Gathering()
         ordered = taking.take(lambda: read_clock(self.ordered, site, "ordered"))
         first = taking.take(lambda: read_clock(self.first, site, "first dose"))
-        taking.take(lambda: reading_of(self.text))
+        taking.take(lambda: hold_reason(self.text, self.for_what))
         made = Written(
             text=self.text,
             prescriber=self.prescriber,
@@ -62,7 +66,7 @@ class Typed:
             first_at=first or ordered or now(),
             spoken=self.spoken,
             read_back=self.read_back,
-            reason=self.reason,
+            reason=self.for_what,
         )
         taking.take(made.hold)
         gather(taking.faults)
@@ -82,6 +86,7 @@ def read_form(post: QueryDict) -> Typed:
         spoken=post.get("came") == "spoken",
         read_back="read_back" in post,
         reason=post.get("reason", "").strip(),
+        for_what=post.get("for what", "").strip(),
         read=post.get("read", ""),
     )
 
@@ -91,7 +96,7 @@ def fresh(site: Site, order: Order | None = None) -> Typed:
     clock = f"{local(site, now()):%H:%M}"
     if order is None:
         return Typed(ordered=clock, first=clock)
-    return Typed(text=order.text, prescriber=order.prescriber, ordered=clock, first=clock)
+    return Typed(text=order.text, prescriber=order.prescriber, ordered=clock, first=clock, for_what=order.reason)
 
 
 def mark_of(text: str, patient: Patient) -> str:

@@ -23,6 +23,7 @@ from drawndose.department.work import day as report
 from drawndose.department.work import records as service
 from drawndose.department.work.models import Site
 from drawndose.department.work.places import local, zone_of
+from drawndose.department.work.policy import house
 from drawndose.quantities import Fault, Gathering, Refused, gather
 
 TEXTS = ("number", "words", "person", "lot", "state")
@@ -67,6 +68,7 @@ def records(request: HttpRequest) -> HttpResponse:
         "typed": texts,
         "outcome": outcome,
         "found": found,
+        "keeping": house("keeping_years"),
         "sheets": [(made, sheet_address(made)) for made in found.sheets] if found is not None else [],
         "searched": _searched(found),
         "states": service.STATES,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from urllib.parse import quote
 
+from django.conf import settings
 from django.contrib.auth import login, logout
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.urls import reverse
@@ -51,6 +52,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         "username": username,
         "failures": rules.failures,
         "lock": minutes(rules.lock),
+        "emergency": settings.CHOSEN.get("emergency_access"),
     }
     return page(request, "department/sign_in.html", context, status=status)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -114,7 +115,9 @@ def broken(request: HttpRequest) -> HttpResponse:
     """The storage or the disk refused, which is told as such; else a fault of ours."""
     says = told(sys.exc_info()[1])
     if says:
-        return _plain(request, 503, "The storage did not take it", says, "Then open the page again.")
+        emergency = settings.CHOSEN.get("emergency_access")
+        do = f"Then open the page again.{f' Records in an emergency: {emergency}' if emergency else ''}"
+        return _plain(request, 503, "The storage did not take it", says, do)
     words = "The fault is ours. No plan was made, and none on an older page should be followed for this order."
     return _plain(request, 500, "The plan could not be worked out", words, "Work it out by hand, and report the order.")
 

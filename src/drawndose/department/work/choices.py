@@ -12,7 +12,7 @@ from datetime import time
 from fractions import Fraction
 
 from drawndose.bench.moments import Span, read_span
-from drawndose.bench.policy import SecondReading
+from drawndose.bench.policy import FilterNeedle, SecondReading
 from drawndose.department.work import nebulizers
 from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity, show
 from drawndose.reference import Nebulizer, load
@@ -20,6 +20,8 @@ from drawndose.reference import Nebulizer, load
 CLOCK = re.compile(r"(?:[01][0-9]|2[0-3]):[0-5][0-9]", re.ASCII)
 LONGEST_SILENCE = 90
 """Days. A choice of this house."""
+LEAST_YEARS = 6
+"""Years, from memory: 45 CFR 164.316(b)(2), what a security policy asks to be written down. Patients' records may need more."""
 NONE = "none"
 """What is typed for an empty list."""
 
@@ -97,6 +99,32 @@ def a_prompt(text: str, field: str) -> int | None:
     if not (text.isascii() and text.isdecimal() and 0 < int(text[:9]) < 1000):
         raise _refuse(field, "a whole number, or never", text, "20, never")
     return int(text)
+
+
+def years(text: str, field: str) -> int | None:
+    """A whole number of years, not fewer than a law asks for what a system writes down; "not decided" for none."""
+    if text == "not decided":
+        return None
+    count = a_count(text, field)
+    if count < LEAST_YEARS:
+        raise _refuse(field, f"at least {LEAST_YEARS} years", text, "10, not decided")
+    return count
+
+
+def filter_needle(text: str, field: str) -> FilterNeedle:
+    """One of its two words."""
+    return FilterNeedle(one_of(*(one.value for one in FilterNeedle))(text, field))
+
+
+def one_of(*words: str) -> Callable[[str, str], str]:
+    """A reader of one of these words."""
+
+    def read(text: str, field: str) -> str:
+        if text not in words:
+            raise _refuse(field, "one of the words", text, ", ".join(words))
+        return text
+
+    return read
 
 
 def names(text: str, field: str) -> tuple[str, ...]:
@@ -195,6 +223,8 @@ def shown(value: object, undecided: str = "not decided") -> str:
         return show(Quantity.of_text(value * 100, "%"))
     if isinstance(value, Span):
         return value.says
+    if isinstance(value, FilterNeedle):
+        return value.value
     if isinstance(value, Quantity):
         return show(value)
     if isinstance(value, bool):

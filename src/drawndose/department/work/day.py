@@ -63,6 +63,7 @@ TOLD = (
     "preparation.taken_back",
     "container.doubted",
     "container.corrected",
+    "reaction.seen",
     "caution.silenced",
     "policy.chosen",
     "policy.default",
@@ -121,7 +122,7 @@ def _given(dose: DueDose, reasons: dict[tuple[str, str], str], moment: datetime)
 def _told(events: list[Event]) -> list[Told]:
     """Each event with what it is about, in words."""
     doses = _ids(events, "dose")
-    sheets = _ids(events, "preparation")
+    sheets = [*_ids(events, "preparation"), *_ids(events, "steps")]
     of_dose = {one.pk: one.order for one in DueDose.objects.filter(pk__in=doses).select_related("order__patient")}
     of_sheet = {one.pk: one.order for one in Preparation.objects.filter(pk__in=sheets).select_related("order__patient")}
     return [Told(event=one, about=_about(one, of_dose, of_sheet)) for one in events]
@@ -132,10 +133,10 @@ def _ids(events: list[Event], kind: str) -> list[int]:
 
 
 def _about(event: Event, of_dose: dict[int, Order], of_sheet: dict[int, Order]) -> str:
-    if event.subject_kind in {"dose", "preparation"}:
+    if event.subject_kind in {"dose", "preparation", "steps"}:
         order = (of_dose if event.subject_kind == "dose" else of_sheet).get(int(event.subject))
         who = f"{order.patient.name}, no. {order.patient.number}: {order.text}" if order is not None else ""
-        return f"sheet {event.subject}, {who}" if event.subject_kind == "preparation" else who
+        return who if event.subject_kind == "dose" else f"sheet {event.subject}, {who}"
     if event.subject_kind == "setting":
         return f"{event.subject.replace('_', ' ')}: {event.content.get('from') or 'as shipped'} to {event.content.get('to') or 'as shipped'}"
     if event.subject_kind == "rule":

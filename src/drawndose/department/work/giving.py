@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -10,13 +11,15 @@ from django.db import transaction
 from drawndose.bench.findings import Finding
 from drawndose.bench.moments import told
 from drawndose.bench.safeguards import preparation_findings
-from drawndose.department.ledger.append import now
+from drawndose.department.ledger.append import append, now
 from drawndose.department.ledger.models import Event
 from drawndose.department.people.models import Person
 from drawndose.department.work import shelf
 from drawndose.department.work.change import change, millilitres, volume_words
+from drawndose.department.work.checklist import name_of
 from drawndose.department.work.models import Preparation
 from drawndose.department.work.places import local
+from drawndose.department.work.policy import house
 from drawndose.department.work.preparing import _made, follows, plan_of
 from drawndose.quantities import Fault, Refused, gather
 from drawndose.reference import load
@@ -25,6 +28,8 @@ OBSERVED = ("pulse", "respiratory rate", "oxygen saturation", "breath sounds", "
 """What may be noted before and after. Nothing here diagnoses."""
 
 
+REACTION = "reaction.seen"
+"""The event of a reaction to a dose, such as airways that tighten."""
 UNDO = timedelta(seconds=10)
 """So long "given" and "not given" can be taken back by the one who pressed it."""
 LATE = timedelta(seconds=20)
@@ -40,11 +45,13 @@ def give(
     version: int,
     observed: dict[str, str] | None = None,
     started: datetime | None = None,
+    rights: Collection[str] = (),
     key: str | None = None,
 ) -> None:
     """Record that giving starts now, or started at an earlier moment that is written down only now.
 
-    Refused unless both identifiers match, the label stands, and the limit is not past.
+    rights: what was confirmed beside the five, where the policy asks for more. Refused unless both identifiers match, the label
+    stands, the limit is not past, and every right of the policy is confirmed.
     """
     patient = made.order.patient
     matched = (number.strip() == patient.number) + (born.strip() == patient.born.isoformat())
@@ -60,14 +67,32 @@ def give(
         "second-reader-missing",
     }
     stops = [one for one in preparation_findings(state) if one.rule in rules]
-    gather([Fault(field="giving", rule=one.says, came=f"{number}, {born}", accepted=one.do) for one in stops])
+    gather(
+        [
+            *(Fault(field="giving", rule=one.says, came=f"{number}, {born}", accepted=one.do) for one in stops),
+            *(
+                Fault(field=one, rule="it is confirmed here", came="nothing", accepted="a tick")
+                for one in unticked(rights)
+            ),
+        ]
+    )
     with transaction.atomic():
-        content = {"before": observed or {}, "given_at": moment.isoformat()}
+        content = {"before": observed or {}, "given_at": moment.isoformat(), "rights": [*rights]}
         values: dict[str, Any] = {"given_by": by, "given_at": moment}
         values["observed"] = {**made.observed, "before": observed or {}}
         change(made, "preparation", "preparation.given", by=by, version=version, key=key, content=content, **values)
         if made.dose is not None:
             change(made.dose, "dose", "dose.given", by=by, version=made.dose.version)
+
+
+def more_rights() -> tuple[str, ...]:
+    """What the policy wants confirmed at giving beside patient, drug, dose, route and time."""
+    return tuple(str(one) for one in house("more_rights"))  # type: ignore[attr-defined]
+
+
+def unticked(rights: Collection[str]) -> tuple[str, ...]:
+    """The rights of the policy that are not among these."""
+    return tuple(one for one in more_rights() if one not in rights)
 
 
 def _started(made: Preparation, started: datetime | None) -> datetime:
@@ -143,12 +168,14 @@ def close(
     ended_at: datetime | None = None,
     observed: dict[str, str] | None = None,
     outcome: str = "",
+    reaction: str = "",
     stream: str = "",
     key: str | None = None,
 ) -> tuple[Finding, ...]:
     """Close: prepared is what was given, wasted and left. A difference needs a reason; waste of a controlled drug its witness.
 
-    outcome: how it was taken, "tolerated" or why it was stopped. stream: where waste went. Findings come back, and nothing is
+    outcome: how it was taken, "tolerated" or why it was stopped. reaction: what was seen of one; it is kept with every lot. stream: where
+    waste went. Findings come back, and nothing is
     closed, while something does not add up and no reason was given.
     """
     _ended(made, ended_at)
@@ -175,7 +202,16 @@ def close(
         event = "preparation.closed"
         change(made, "preparation", event, by=by, version=version, reason=reason, key=key, content=content, **values)
         _put_away(made, by)
+        _reacted(made, reaction.strip(), by)
     return ()
+
+
+def _reacted(made: Preparation, seen: str, by: Person) -> None:
+    """A reaction is an event of its own, with every product and lot that was in the cup; without one there is none."""
+    if seen:
+        drawn = made.draw_set.select_related("container").order_by("pk")
+        content = {"seen": seen, "of": [name_of(one.container) for one in drawn]}
+        append(REACTION, "steps", str(made.pk), actor=by.username, reason=seen, content=content)
 
 
 def _ended(made: Preparation, ended_at: datetime | None) -> None:

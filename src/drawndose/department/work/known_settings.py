@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from drawndose.bench.policy import RANKING, SecondReading
+from drawndose.bench.policy import RANKING, FilterNeedle, SecondReading
 from drawndose.department.work import nebulizers
 from drawndose.department.work.choices import (
     BY_COUNT,
@@ -18,15 +18,20 @@ from drawndose.department.work.choices import (
     clocks,
     drugs,
     equivalences,
+    filter_needle,
     kinds,
     names,
+    one_of,
     streams,
+    years,
 )
 
 _FACILITY = "nobody publishes one: the facility decides"
 _ISMP = "ISMP, timely administration of scheduled medications, 2011 (secondary)"
 _HOUSE = "a setting of this house; no published source"
 _LISTED = "names, with commas; none"
+WHICH_ORDERS = ("as needed", "every one", "none")
+"""Which orders have to name their reason."""
 
 ENGINE = (
     Choice(
@@ -175,6 +180,14 @@ ENGINE = (
         read=a_count,
     ),
     Choice(
+        name="filter_needle",
+        means="an ampoule without a filter at hand",
+        effect="where the needles at hand are named and none filters: a caution, or a stop",
+        source="procedure texts ask for a filter; trials, all of injection, disagree (secondary)",
+        accepts=", ".join(one.value for one in FilterNeedle),
+        read=filter_needle,
+    ),
+    Choice(
         name="most_products",
         means="most sterile products in one preparation",
         effect="more are stopped outside a hood",
@@ -264,6 +277,42 @@ HOUSE = (
         read=a_prompt,
         default="90",
         undecided="never",
+    ),
+    Choice(
+        name="reason_in_order",
+        means="orders that name what the drug is for",
+        effect="such an order is not entered before its reason is written",
+        source="Joint Commission, MM.04.01.01 EP 2, 2021: policy says which orders name it, such as those as needed (read)",
+        accepts=", ".join(WHICH_ORDERS),
+        read=one_of(*WHICH_ORDERS),
+        default=WHICH_ORDERS[0],
+    ),
+    Choice(
+        name="more_rights",
+        means="what is confirmed at giving beside patient, drug, dose, route and time",
+        effect="each is a box of its own, and nothing is given before all are ticked",
+        source="teaching texts list 5 to 14 of them, and no issuer fixes one list (secondary)",
+        accepts="reason, documentation, response, right to refuse; none",
+        read=names,
+        default="none",
+    ),
+    Choice(
+        name="order_of_drugs",
+        means="the order in which several inhaled drugs are given",
+        effect="a note where one that comes earlier is due for the same person too",
+        source="one hospital's policy, 2016: bronchodilator, hypertonic saline, dornase alfa, airway clearance, antibiotic, steroid (read)",
+        accepts="albuterol, sodium chloride, dornase alfa, tobramycin, budesonide; none",
+        read=drugs,
+        default="none",
+    ),
+    Choice(
+        name="keeping_years",
+        means="years that records are kept",
+        effect="shown where records are searched; nothing is deleted here, sooner or later",
+        source="patients' records as the state says; 6 years for what a security policy asks (from memory)",
+        accepts="10, not decided",
+        read=years,
+        default="not decided",
     ),
     Choice(
         name="silence_most",

@@ -13,9 +13,12 @@ from drawndose.department.people.models import Person
 from drawndose.department.work.change import change
 from drawndose.department.work.due import add_dose, drop_due, on_demand, owe_from, plan_doses, top_up
 from drawndose.department.work.models import Order, Patient, Site
+from drawndose.department.work.policy import house
 from drawndose.department.work.reading import missing, reading_for, reading_of
 from drawndose.quantities import Fault, gather
 
+NOT_SAID = "reason not said"
+"""What is read of an order as needed without a reason in its words."""
 FARTHEST = timedelta(days=31)
 """How far ahead a first dose may lie: more is a slip of the date. A setting of this house."""
 
@@ -57,11 +60,21 @@ class Written:
             "first_at": self.first_at.isoformat(),
             "spoken": self.spoken,
             "read_back": self.read_back,
+            "reason": self.reason.strip(),
         }
 
 
 def _fault(field: str, rule: str, came: str, accepted: str) -> Fault:
     return Fault(field=field, rule=rule, came=came, accepted=accepted)
+
+
+def hold_reason(text: str, reason: str) -> None:
+    """Refused for an order that must name what the drug is for, by the setting, and does not: neither in its words nor beside them."""
+    which, reading = house("reason_in_order"), reading_of(text)
+    asked = which == "every one" or (which == "as needed" and bool(reading.as_needed))
+    if asked and not reason.strip() and reading.as_needed in {"", NOT_SAID}:
+        rule = f"what the drug is for is named here; by the policy, of orders: {which}"
+        gather([_fault("for what", rule, "nothing", "wheeze, beside the order or in its words: as needed for wheeze")])
 
 
 def enter(
@@ -77,7 +90,7 @@ def enter(
 
     Refused when its text cannot be read, with every fault; a spoken order without read-back is refused as well.
     """
-    reading_of(written.text)
+    hold_reason(written.text, written.reason)
     written.hold()
     with transaction.atomic():
         made = Order.objects.create(

@@ -192,7 +192,9 @@ _planned(32, "Ida", "budesonide-0.5mg-unit-dose-2ml")
 _drawn(31, "Ida")
 _labelled(30, "Ida")
 _given(25, "Ida", "dana", pulse="76", breath_sounds="wheeze on both sides")
-_ordered("as needed", "Diagram", "albuterol 2.5 mg by nebulizer every 4 hours as needed", first=300, site=1)
+_ordered(
+    "as needed", "Diagram", "albuterol 2.5 mg by nebulizer every 4 hours as needed for wheezing", first=300, site=1
+)
 _ordered("not given", "Proof", "albuterol 2.5 mg by nebulizer once", first=90, site=1)
 _ordered("broken off", "Figure", "albuterol 2.5 mg by nebulizer every 6 hours", first=50, site=1, said=390)
 _begun(60, "broken off", "ben")

@@ -113,6 +113,7 @@ def _close(request: HttpRequest, made: Preparation, fields: dict[str, str], vers
         ended_at=ended,
         observed=seen,
         outcome=_outcome(fields, made),
+        reaction=fields.get("reaction", "") if made.state == "given" else "",
         stream=fields.get("stream", "") if amounts["wasted_nl"] else "",
         key=key,
     )

@@ -115,8 +115,21 @@ def _given(request: HttpRequest, made: Preparation, fields: dict[str, str], vers
     seen = read_seen({one.name: fields.get(f"before {one.name}", "") for one in SEEN}, "before")
     started = read_clock(fields["started"], made.order.site, "started") if fields.get("started") else None
     giving.give(
-        made, found.number, found.iso, by=request.user, version=version, observed=seen, started=started, key=key
+        made,
+        found.number,
+        found.iso,
+        by=request.user,
+        version=version,
+        observed=seen,
+        started=started,
+        rights=_ticked(fields),
+        key=key,
     )
+
+
+def _ticked(fields: dict[str, str]) -> tuple[str, ...]:
+    """The rights of the policy that were confirmed."""
+    return tuple(one for one in giving.more_rights() if fields.get(f"right {one}") == "yes")
 
 
 def _not_given(request: HttpRequest, made: Preparation, fields: dict[str, str], version: int, key: str) -> None:
@@ -141,6 +154,7 @@ def _page(request: HttpRequest, made: Preparation, outcome: Outcome | None = Non
         "label_seen": label_seen,
         "code": code_of(made),
         "boxes": boxes("before", fields),
+        "rights": [(one, one in _ticked(fields)) for one in giving.more_rights()],
         "prompts": prompts(seen.value or {}, {}) if seen.done else (),
         "reasons": REASONS,
         "due": made.dose,

@@ -22,7 +22,7 @@ from drawndose.department.pages.sites import site_of
 from drawndose.department.people.roles import Right
 from drawndose.department.web.answering import pieces_of
 from drawndose.department.web.asking import Asked
-from drawndose.department.work import preparing
+from drawndose.department.work import inhaled_order, preparing
 from drawndose.department.work.models import DueDose, Order, Patient, Preparation, Site
 from drawndose.department.work.orders import reading_of
 from drawndose.department.work.places import local
@@ -52,7 +52,7 @@ def new(request: HttpRequest) -> HttpResponse:
             return go(request, address(made, "in-hand"), outcome)
     context = read_context(order, dose) | {"outcome": outcome, "key": new_key(), "strip": strip_of_order(order)}
     context |= {"draft": "sheet-new", "place": "order", "begins": True, "own_address": reverse("sheet-new")}
-    context |= _taken(dose)
+    context |= _taken(dose) | {"first": _first(dose)}
     return page(request, "department/sheet/order.html", context, status=outcome.status if outcome is not None else 200)
 
 
@@ -73,6 +73,13 @@ def _taken(dose: DueDose | None) -> dict[str, Any]:
         return {"taken": f"This dose is {dose.state}."}
     at = local(made.order.site, made.started_at)
     return {"taken": f"{made.by.name} began this dose at {at:%H:%M}; it is {dose.state}.", "taken_by": made}
+
+
+def _first(dose: DueDose | None) -> list[tuple[DueDose, str]]:
+    """Doses of the same person that the house gives before this one, with when they are due."""
+    if dose is None or dose.state != "due":
+        return []
+    return [(one, f"{local(one.order.site, one.due_at):%H:%M}") for one in inhaled_order.before(dose)]
 
 
 def _number(text: str | None) -> int:

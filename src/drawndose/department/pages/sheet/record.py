@@ -135,7 +135,9 @@ def _labelled(event: Event, made: Preparation) -> Said:
 def _given(event: Event, made: Preparation) -> Said:
     seen = event.content.get("before", {})
     started = (f"started {told(local(made.order.site, made.given_at))}",) if made.given_at is not None else ()
-    return "Gave it: two identifiers matched", (*started, f"before: {words(seen)}")
+    rights = event.content.get("rights", [])
+    more = (f"confirmed: {', '.join(rights)}",) if rights else ()
+    return "Gave it: two identifiers matched", (*started, f"before: {words(seen)}", *more)
 
 
 def _not_given(event: Event, made: Preparation) -> Said:
@@ -172,6 +174,10 @@ def _answered(event: Event, made: Preparation) -> Said:
     return "Answered a caution", (event.content["says"], f"answer: {event.reason}")
 
 
+def _reacted(event: Event, made: Preparation) -> Said:
+    return "Saw a reaction", (event.content["seen"], *event.content["of"])
+
+
 def _noted(event: Event, made: Preparation) -> Said:
     return event.content["note"], ()
 
@@ -192,5 +198,6 @@ SAID: dict[str, Callable[[Event, Preparation], Said]] = {
     "step.taken_back": _step("Took back step"),
     "label.checked": _checked,
     "caution.answered": _answered,
+    "reaction.seen": _reacted,
 }
 """How each event of a sheet is told. A test holds it to the state table."""
