@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from drawndose.lab.attempts.attempt import Sheet, attempt_faults, outdated
-from drawndose.lab.attempts.evidence import Evidence, Held
+from drawndose.lab.attempts.evidence import PARTS, Evidence, Held
 from tests.lab.samples import FORM, GOOD, NOON, PROVEN, attempt, mark
 
 NEWER = replace(FORM, title="Ampoule, again", edition=2, replaces=FORM.version)
@@ -69,4 +69,5 @@ def test_moments_have_their_zone() -> None:
 
 def test_evidence_says_how_each_part_came_out() -> None:
     assert PROVEN.held("weighed") is Held.YES
-    assert {Evidence().held(part) for part in ("answer", "read", "weighed", "label", "stopped")} == {Held.ABSENT}
+    assert {Evidence(not_asked=()).held(part) for part in PARTS} == {Held.ABSENT}
+    assert {Evidence(not_asked=PARTS).held(part) for part in PARTS} == {Held.NOT_ASKED}

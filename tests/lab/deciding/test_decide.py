@@ -17,6 +17,7 @@ from drawndose.quantities import Refused
 from tests.lab.attempts.test_marks import POINTS, histories
 from tests.lab.samples import FORM, GOOD, NOON, PROVEN, RULE, attempt, mark, marked
 
+ONLY_STOP = ("answer", "read", "weighed", "label")
 LATER = NOON + timedelta(hours=1)
 
 
@@ -91,8 +92,10 @@ def test_time_counts_where_the_rule_says_so(seconds: int | None, outcome: Outcom
 
 def test_where_stopping_was_right_nothing_was_drawn() -> None:
     for held, outcome in ((Held.YES, Outcome.PASSED), (Held.NO, Outcome.REPEAT)):
-        tried = attempt(evidence=Evidence(stopped=Stopped(held=held, said="expired")))
+        tried = attempt(evidence=Evidence(stopped=Stopped(held=held, said="expired"), not_asked=ONLY_STOP))
         assert decided(tried).outcome is outcome
+    assert decided(attempt(evidence=Evidence(not_asked=ONLY_STOP))).outcome is Outcome.OPEN
+    assert decided(attempt(evidence=Evidence(stopped=Stopped(held=Held.YES)))).outcome is Outcome.OPEN
 
 
 def two(first: tuple[Mark, ...], second: tuple[Mark, ...], **parts: object):  # type: ignore[no-untyped-def]

@@ -22,6 +22,8 @@ def test_data_are_the_way_there_and_back() -> None:
     assert back == FORM
     assert back.version == FORM.version
     assert len(FORM.version) == 64
+    anywhere = replace(FORM, container=None)
+    assert read_form(form_data(anywhere)) == anywhere
 
 
 def test_any_other_content_is_another_version() -> None:

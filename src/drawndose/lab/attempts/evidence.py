@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
+PARTS = ("answer", "read", "weighed", "label", "stopped")
+"""What evidence there can be."""
+
 
 class Held(Enum):
     """How one piece of evidence came out. DOUBT: it cannot be told, which is neither."""
@@ -17,6 +20,7 @@ class Held(Enum):
     NO = "no"
     DOUBT = "cannot be told"
     ABSENT = "not taken"
+    NOT_ASKED = "not asked in this task"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +81,10 @@ class Stopped:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
-    """All of it; None where nothing was taken. seconds: from the bell to the end."""
+    """All of it; None where nothing was taken. seconds: from the bell to the end. not_asked: parts that the task does not ask for.
+
+    `judging.begun` says what a task asks; what is asked and not taken holds a decision open.
+    """
 
     answer: SumAnswer | None = None
     read: VolumeRead | None = None
@@ -85,9 +92,12 @@ class Evidence:
     label: LabelRead | None = None
     stopped: Stopped | None = None
     seconds: int | None = None
+    not_asked: tuple[str, ...] = ("stopped",)
 
     def held(self, what: str) -> Held:
-        """How `answer`, `read`, `weighed`, `label` or `stopped` came out."""
+        """How one of PARTS came out."""
+        if what in self.not_asked:
+            return Held.NOT_ASKED
         found = {
             "answer": self.answer,
             "read": self.read,

@@ -176,9 +176,7 @@ def _by_marks(attempt: Attempt, scores: Sequence[Score], rule: Rule) -> list[Rea
 
 def _by_evidence(attempt: Attempt, rule: Rule) -> list[Reason]:
     taken = attempt.evidence
-    if taken.stopped is not None:
-        return _shown(Because.STOP, taken.stopped.held, "The right answer was to stop, for the reason that was there")
-    found = []
+    found = _shown(Because.STOP, taken.held("stopped"), "The right answer was to stop, for the reason that was there")
     if rule.sum_right:
         found += _shown(Because.SUM, taken.held("answer"), "The dose sum")
     if rule.volume is not VolumeBy.NOT_ASKED:
@@ -195,7 +193,7 @@ def _by_evidence(attempt: Attempt, rule: Rule) -> list[Reason]:
 
 def _shown(because: Because, held: Held, what: str) -> list[Reason]:
     """The reason that one piece of evidence gives; none where it holds."""
-    if held is Held.YES:
+    if held in {Held.YES, Held.NOT_ASKED}:
         return []
     says = {Held.NO: "no.", Held.DOUBT: "it cannot be told; measure again.", Held.ABSENT: "not taken yet."}[held]
     return [Reason(because, f"{what}: {says}", open=held is not Held.NO)]

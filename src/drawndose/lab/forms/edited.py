@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from drawndose.lab.forms.form import Form
+from drawndose.lab.forms.form import Form, container_word
 from drawndose.lab.forms.reading import form_faults
 from drawndose.lab.reading import fault, refused
 from drawndose.quantities import gather
@@ -47,8 +47,10 @@ def revised(form: Form, draft: Form, *, in_use: bool, by: str) -> Form:
     """
     faults = form_faults(draft)
     if (draft.id, draft.container) != (form.id, form.container):
-        came = f"{draft.id}, {draft.container.value}"
-        faults.append(fault("form.id", "an edit keeps id and container", came, f"{form.id}, {form.container.value}"))
+        came = f"{draft.id}, {container_word(draft.container)}"
+        faults.append(
+            fault("form.id", "an edit keeps id and container", came, f"{form.id}, {container_word(form.container)}")
+        )
     if (draft.edition, draft.replaces) != (form.edition, form.replaces):
         rule = "the form was edited meanwhile; look at the newest edition and edit that"
         faults.append(fault("form.edition", rule, draft.edition, form.edition_words))

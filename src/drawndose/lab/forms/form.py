@@ -14,6 +14,8 @@ from drawndose.lab.forms.scale import Scale
 from drawndose.lab.reading import Data, version_of
 from drawndose.reference import Container
 
+ANY = "any"
+
 
 class Phase(Enum):
     """Where in a preparation a step stands."""
@@ -66,14 +68,14 @@ class Step:
 class Form:
     """The form of one skill.
 
-    id: stays over all its versions. container: the kind it is about. minutes: how long the station lasts. edition: counts the
+    id: stays over all its versions. container: the kind it is about, None for any. minutes: how long the station lasts. edition: counts the
     versions that were in use, from 1; replaces: the version before it, "" for the first. based_on: the shipped form that a
     programme's copy was made from. written_by: who answers for it.
     """
 
     id: str
     title: str
-    container: Container
+    container: Container | None
     minutes: int
     steps: tuple[Step, ...]
     choices: tuple[Choice, ...] = ()
@@ -125,7 +127,7 @@ def form_data(form: Form) -> Data:
         "schema": form.schema,
         "id": form.id,
         "title": form.title,
-        "container": form.container.value,
+        "container": container_word(form.container),
         "minutes": form.minutes,
         "edition": form.edition,
         "replaces": form.replaces,
@@ -137,6 +139,11 @@ def form_data(form: Form) -> Data:
         ],
         "step": [_step_data(one) for one in form.steps],
     }
+
+
+def container_word(container: Container | None) -> str:
+    """The kind of container in words, or "any"."""
+    return ANY if container is None else container.value
 
 
 def _step_data(step: Step) -> Data:

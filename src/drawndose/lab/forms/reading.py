@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable
 
-from drawndose.lab.forms.form import Choice, Form, Phase, Step
+from drawndose.lab.forms.form import ANY, Choice, Form, Phase, Step
 from drawndose.lab.forms.scale import Scale
 from drawndose.lab.reading import fault, whole
 from drawndose.quantities import Fault, gather
@@ -33,7 +33,7 @@ def take_form(table: Table) -> Form:
     made = Form(
         id=table.text("id"),
         title=table.text("title"),
-        container=table.choice("container", Container),
+        container=_container(table),
         minutes=whole(table, "minutes", 1, MOST_MINUTES),
         edition=whole(table, "edition", 1, 10_000, 1),
         replaces=_text(table, "replaces"),
@@ -44,6 +44,10 @@ def take_form(table: Table) -> Form:
     )
     table.done()
     return made
+
+
+def _container(table: Table) -> Container | None:
+    return None if table.raw("container") == ANY else table.choice("container", Container)
 
 
 def _choice(table: Table) -> Choice:

@@ -1,6 +1,7 @@
 """One task of the lab: what stands at the station, the order on the card, the engine's own plan for it, and the key.
 
-A task is made again, alike, from its template, the template's version, the seed and the day; nothing else is kept of it.
+A task is made again, alike, from its id (template, the template's version, and which of its tasks) and the moment it is set for;
+nothing else needs to be kept of it.
 """
 
 from __future__ import annotations
@@ -22,6 +23,24 @@ class TaskKind(Enum):
 
     PREPARE = "prepare"
     STOP = "stop"
+
+
+class Flaw(Enum):
+    """What is wrong at a station whose right answer is to stop."""
+
+    NONE = "none"
+    WRONG_CONTAINER = "wrong container"
+    EXPIRED = "expired"
+    UNDATED = "opened and undated"
+    ANOTHERS = "another person's"
+    FAULTY = "visibly faulty"
+    INCOMPLETE = "incomplete order"
+    TEN_TIMES = "dose far outside"
+
+    @property
+    def on_container(self) -> bool:
+        """True where the container itself must be laid out with the flaw."""
+        return self in {Flaw.EXPIRED, Flaw.UNDATED, Flaw.ANOTHERS, Flaw.FAULTY}
 
 
 class Difficulty(Enum):
@@ -46,15 +65,17 @@ class Stand:
 class AnswerKey:
     """What is right, for the evaluator.
 
-    volume_mL: what is measured of the drug, None where whole containers measure it or nothing may be prepared; tolerance_mL to
-    both sides. reading: where the instrument is read. added_mL and fill_mL: the diluent and the whole; None where none. says:
-    the answer in a sentence. worked: the dose sum line by line with its wrong ways; None for a task to stop at. rule: id of the
+    volume_mL: what is needed of the drug, None where nothing may be prepared; measured: a line shows it, and so it is weighed or
+    read; where whole containers measure it, it is not. tolerance_mL: to both sides. reading: where the instrument is read. added_mL and fill_mL: the diluent and the whole; None where none. says:
+    the answer in a sentence. worked: the dose sum as the learner works it, with its wrong
+    ways; None for a task to stop at. working: every sum behind the plan, line by line. rule: id of the
     finding that stops it, "" where the engine asks or has no way; why: in the engine's words; do: what then.
     """
 
     kind: TaskKind
     says: str
     volume_mL: Fraction | None = None
+    measured: bool = False
     tolerance_mL: Fraction | None = None
     instrument: str = ""
     reading: str = ""
@@ -64,6 +85,7 @@ class AnswerKey:
     fill_mL: Fraction | None = None
     label: tuple[LabelLine, ...] = ()
     worked: Worked | None = None
+    working: tuple[str, ...] = ()
     rule: str = ""
     why: str = ""
     do: str = ""
@@ -71,7 +93,7 @@ class AnswerKey:
 
 @dataclass(frozen=True, kw_only=True)
 class Task:
-    """One task. at: the moment it is set for, since expiry dates are laid around it. tolerance: share of the measured volume.
+    """One task. title and order: what the learner's card shows; neither says what is wrong. person: whom the order is for, invented. at: the moment it is set for, since expiry dates are laid around it. tolerance: share of the measured volume.
 
     say and write: what the learner must say aloud and write down. form: id of the form it is watched with.
     """
@@ -79,15 +101,15 @@ class Task:
     id: str
     template: str
     template_version: str
-    seed: str
-    place: int
     at: datetime
     kind: TaskKind
+    flaw: Flaw
     title: str
     form: str
     container: Container
     difficulty: Difficulty
     order: str
+    person: str
     stand: Stand
     tolerance: Fraction
     minutes: int
