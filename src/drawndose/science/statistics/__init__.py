@@ -7,6 +7,8 @@
 | who is lenient, and on which step | `leniency`, `exchange` |
 | which step fails, which step tells people apart | `items`, `reliability` |
 | where does the pass mark lie | `standards` |
+| what does a pass prove | `pass_rule` |
+| is somebody learning | `cusum`, `lc_cusum` |
 | do two ways of reading agree, is a measurement good enough | `bland_altman`, `gauge`, `capability`, `readings` |
 
 Under them: `anova`, `regression`, `spans`, `tables`, `estimable`.
