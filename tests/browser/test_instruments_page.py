@@ -174,7 +174,7 @@ def test_bench_opens_it_beside_the_order(browser: Browser, address: str) -> None
     page.fill("#order", "albuterol")
     page.locator("#instruments > summary").click()
     with page.context.expect_page() as came:
-        page.locator("#instruments .away").click()
+        page.locator("#instruments .away[href*='instruments']").click()
     assert came.value.url.endswith("/instruments/")
     assert page.input_value("#order") == "albuterol"
     page.context.close()

@@ -125,6 +125,12 @@ def test_only_what_a_person_may_do_can_be_pressed() -> None:
         assert (">Prepare<" in page, ">Give<" in page) == (prepares, gives), who
 
 
+def test_only_who_prepares_is_led_to_a_new_sheet() -> None:
+    made = ward()
+    assert "/sheet/new/" in signed(made.on.ana).get("/board/").content.decode()
+    assert "/sheet/new/" not in signed(made.max).get("/board/").content.decode()
+
+
 def test_the_board_is_of_the_site_that_was_chosen() -> None:
     from drawndose.department.work.models import Site
 

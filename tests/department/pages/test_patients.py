@@ -79,13 +79,15 @@ def test_the_same_name_and_birthday_is_asked_about_before_a_second_number() -> N
 
 
 def test_the_page_of_a_patient_shows_everything_and_takes_weight_and_allergies() -> None:
+    from drawndose.department.ledger.append import now
+
     made = furnished()
     browser, address = signed(made.on.ana), f"/patients/{made.eli.pk}/"
     text = said(browser.get(address))
     for part in ("Specimen, Eli", "no. 310472", "20 kg", "Allergies: not asked", "as needed for wheeze", "Due"):
         assert part in text
     made.eli.refresh_from_db()
-    sent = {"do": "weigh", "weight": "21", "weighed_on": "25 Nov 2026", "version": made.eli.version, "key": "a"}
+    sent = {"do": "weigh", "weight": "21", "weighed_on": f"{now():%d %b %Y}", "version": made.eli.version, "key": "a"}
     refused = browser.post(address, sent)
     assert (refused.status_code, "21 kg" in said(refused), 'value="21"' in refused.content.decode()) == (
         422,
@@ -140,3 +142,16 @@ def test_a_long_paste_into_a_box_is_refused_whole() -> None:
     assert huge.status_code == 400
     assert browser.get("/patients/?q=" + "9" * 5_000).status_code == 200
     assert events() == before
+
+
+def test_due_doses_stand_under_their_order_day_by_day() -> None:
+    made = ward()
+    made.on.patient = made.ida
+    ordered = order(made.on)
+    from drawndose.department.pages.patients import due_times
+
+    (found, days), *more = due_times(ordered.duedose_set.order_by("due_at"))
+    assert (found, more) == (ordered, [])
+    assert sum(len(clocks.split(", ")) for _, clocks in days) == ordered.duedose_set.count() > 1
+    text = said(signed(made.on.ana).get(f"/patients/{made.ida.pk}/"))
+    assert all(f"{day} {clocks}" in text for day, clocks in days)

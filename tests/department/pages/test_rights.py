@@ -100,4 +100,12 @@ def test_a_role_that_is_taken_closes_the_page_at_once() -> None:
     RoleHeld.objects.filter(person=on.cleo).delete()
     refused = browser.get("/people/")
     assert refused.status_code == 403
-    assert "for administrator" in refused.content.decode().replace("\u00a0", " ")
+    text = refused.content.decode().replace("\u00a0", " ")
+    assert "These may add persons and give roles: administrator. You are signed in as Cleo Specimen, no role." in text
+
+
+def test_who_is_told_no_is_led_on() -> None:
+    on = staff()
+    browser = client()
+    browser.force_login(on.ana)
+    assert '<a class="away" href="/board/">Open the board</a>' in browser.get("/people/").content.decode()

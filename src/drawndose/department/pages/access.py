@@ -60,5 +60,6 @@ def _to_sign_in(request: HttpRequest) -> HttpResponse:
 def not_yours(request: HttpRequest, rights: tuple[Right, ...]) -> HttpResponse:
     """What this person may not do, and which roles may."""
     roles = sorted(role.value for role, held in RIGHTS.items() if held & set(rights))
-    words = f"To {rights[0].value} is for {', '.join(roles)}. You are signed in as {request.user.name}."
+    held = ", ".join(sorted(role.value for role in request.user.roles())) or "no role"
+    words = f"These may {rights[0].value}: {', '.join(roles)}. You are signed in as {request.user.name}, {held}."
     return page(request, "department/told.html", {"title": "Not yours to do", "words": words}, status=403)

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 from drawndose.department.ledger.append import now
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.idle import left_open
-from drawndose.department.pages.links import sheet_address, there
+from drawndose.department.pages.links import may_any, sheet_address, there
 from drawndose.department.pages.page import page
 from drawndose.department.pages.sites import site_of
 from drawndose.department.people.models import Person
@@ -29,7 +29,7 @@ MARKS = {
     "waiting": ("clock", "Asked for"),
     "due": ("clock", "Due"),
     "hold": ("info", "On hold"),
-    "work": ("syringe", "Being prepared"),
+    "work": ("syringe", "Preparing"),
     "over": ("octagon-x", "Stop"),
     "ready": ("tag", "Waiting"),
     "open": ("pencil", "To close"),
@@ -59,6 +59,7 @@ def board(request: HttpRequest) -> HttpResponse:
     """Now and the next two hours. htmx asks for the parts alone."""
     site, moment = site_of(request), now()
     shared = {"here": "board", "site": site, "sites": Site.objects.count(), "wall": "wall" in request.GET}
+    shared |= {"begins": may_any(request.user, Right.PREPARE)}
     clock = f"{local(site, moment):%H:%M}" if site is not None else f"{moment:%H:%M} UTC"
     try:
         context = _parts(look(moment, site), request.user)

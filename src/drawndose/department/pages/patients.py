@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
@@ -11,6 +11,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
+from drawndose.bench.moments import told_day
 from drawndose.department.ledger.append import now
 from drawndose.department.ledger.models import Event
 from drawndose.department.pages.access import allowed, not_yours
@@ -178,7 +179,7 @@ def _part(request: HttpRequest, row: Patient) -> dict[str, Any]:
         "site": site,
         "orders": orders.filter(state__in=OPEN_ORDERS).order_by("-pk"),
         "ended": ended,
-        "due": due[:MOST],
+        "due": due_times(due[:MOST]),
         "sheets": [(made, sheet_address(made)) for made in sheets.order_by("-pk")[:MOST]],
         "containers": mine.order_by("expiry")[:MOST],
         "weights": service.weights(row),
@@ -186,6 +187,16 @@ def _part(request: HttpRequest, row: Patient) -> dict[str, Any]:
         "cares": may_any(request.user, *CARES),
         "enters": may_any(request.user, Right.ENTER_ORDERS),
     }
+
+
+def due_times(doses: Iterable[DueDose]) -> list[tuple[Order, list[tuple[str, str]]]]:
+    """Each order with the times when its doses are due, day by day by the clock of its site: 30 Nov 2026, "17:28, 19:28"."""
+    found: dict[int, tuple[Order, dict[str, list[str]]]] = {}
+    for dose in doses:
+        at = local(dose.order.site, dose.due_at)
+        _, days = found.setdefault(dose.order_id, (dose.order, {}))
+        days.setdefault(told_day(at.date()), []).append(f"{at:%H:%M}")
+    return [(order, [(day, ", ".join(clocks)) for day, clocks in days.items()]) for order, days in found.values()]
 
 
 __all__ = ["Outcome", "new", "patient", "patients", "today"]
