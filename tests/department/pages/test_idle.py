@@ -214,7 +214,7 @@ def test_a_way_in_goes_on_when_the_session_is_past_and_nothing_of_it_is_kept(clo
     clock(hours=13)
     answer = browser.post(address, {"username": "cleo", "password": PASSWORD, "pin": PIN})
     gone = {"/sign-off/": (302, "/sign-in/"), "/sign-off/idle/": (401, ""), "/sign-in/back/": (302, "/sign-in/?next=")}
-    assert (answer.status_code, answer.get("Location", "")) == gone.get(address, (302, "/people/"))
+    assert (answer.status_code, answer.get("Location", "")) == gone.get(address, (302, "/day/"))
     assert Draft.objects.count() == 0
 
 
