@@ -120,7 +120,7 @@ def section(name: str, what: str, table: Table) -> str:
         for event, to in events.items()
     ]
     alone = [state for state, events in table.items() if not events]
-    ends = f"Nothing follows on: {', '.join(alone)}."
+    ends = f"Nothing follows on: {', '.join(alone)}." if alone else "Something may follow on each of them."
     shown = f"![{what}: states and what leads from one to the other; the table below says the same](../images/states-{name}.svg)"
     head = "| from | what happens | to |\n|---|---|---|"
     return "\n\n".join([f"## {what}", shown, "\n".join([head, *rows]), ends])

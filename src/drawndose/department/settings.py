@@ -100,7 +100,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 200_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 1_000
 # A file of readings is small and stays in memory; a larger one is let go while it comes, never written to a disk.
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]
-FILE_UPLOAD_MAX_MEMORY_SIZE = 200_000
+FILE_UPLOAD_MAX_MEMORY_SIZE = 510_000
 
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_SAMESITE = "Strict"

@@ -81,7 +81,7 @@ def test_every_one_of_many_jobs_is_done_once(kinds) -> None:
     from drawndose.department.ledger.models import Event
 
     for number in range(12):
-        kinds.submit("say", {"word": str(number)}, by="ana")
+        kinds.submit("say", {"word": str(number)}, by=f"person {number}")
 
     def work(place: int) -> int:
         count = 0
@@ -207,3 +207,38 @@ def test_a_worker_process_that_is_killed_is_replaced(kinds, monkeypatch: pytest.
     kinds.run(kinds.claim("second"))
     connection.close()
     assert (kinds.status(job.pk, by="max").says, Patient.objects.count()) == ("300 rows of patients: 300 added.", 300)
+
+
+def test_a_job_that_is_cancelled_while_a_worker_is_at_it_writes_nothing(kinds) -> None:
+    for cancel_in in ("work", "before the end"):
+        job = kinds.submit("say", {"word": cancel_in}, by="ana")
+        claimed = kinds.claim("worker")
+        kind = kinds.KINDS["say"]
+        if cancel_in == "work":
+            assert kinds.cancel(job.pk, by="ana")
+            with pytest.raises(kinds.Stopped):
+                kinds.run(claimed)
+        else:
+            made = kind.work(claimed, lambda done, total, says: None)
+            assert kinds.cancel(job.pk, by="ana")
+            kinds.KINDS["say"] = kinds.Kind(work=lambda job, progress, made=made: made, land=kind.land)
+            with pytest.raises(kinds.Stopped):
+                kinds.run(claimed)
+            kinds.KINDS["say"] = kind
+        assert (said(), kinds.status(job.pk, by="ana").state) == (0, "cancelled")
+        job.refresh_from_db()
+        assert (job.arguments, job.result) == ({}, None)
+        assert not kinds.cancel(job.pk, by="ana")
+        assert kinds.claim("another") is None
+
+
+def test_a_job_is_cancelled_by_its_own_person_only(kinds) -> None:
+    job = kinds.submit("say", {"word": "x"}, by="ana")
+    assert not kinds.cancel(job.pk, by="ben")
+    assert kinds.status(job.pk, by="ana").state == "waiting"
+    assert kinds.fetch(job.pk, by="ana") is None
+
+
+def test_the_same_form_sent_at_once_is_one_job(kinds) -> None:
+    got = in_threads(4, lambda place: kinds.submit("say", {"word": "x"}, by="ana", key="form").pk)
+    assert len(set(got)) == 1

@@ -2,7 +2,7 @@
 
 import pytest
 
-from drawndose.department.printing import GRIDS, Grid, cup, print_sheet, shelf
+from drawndose.department.printing import GRIDS, Grid, Size, cup, print_each, print_sheet, shelf, size_for
 from drawndose.department.printing import specimens as made_up
 from drawndose.quantities import Refused
 from tests.department.printing.reading import bare, codes, furthest_apart, printed_pages, shown, sides, signs, told
@@ -65,3 +65,19 @@ def test_every_label_that_does_not_fit_is_named() -> None:
         print_sheet([PAIR[0], cup(made_up.TWO_DRUGS), PAIR[1], cup(made_up.TWO_DRUGS)], GRIDS[0])
     assert [fault.field for fault in refused.value.faults] == ["cup label 2", "cup label 4"]
     assert all("mm of height" in fault.rule for fault in refused.value.faults)
+
+
+def test_each_label_on_a_page_of_its_own_size() -> None:
+    pairs = [(label, size_for(label)) for label in PAIR]
+    pdf = print_each(pairs)
+    assert sides(pdf) == [(size.width, size.height) for _, size in pairs]
+    assert [bare(text) for text in told(pdf)] == [bare("".join(label.words)) for label in PAIR]
+
+
+def test_of_labels_on_their_own_pages_each_that_does_not_fit_is_told_by_its_number() -> None:
+    small = Size(width=20, height=15)
+    with pytest.raises(Refused) as met:
+        print_each([(PAIR[0], size_for(PAIR[0])), (PAIR[1], small), (PAIR[0], small)])
+    assert [fault.field for fault in met.value.faults] == ["shelf label 2", "cup label 3"]
+    with pytest.raises(Refused, match="nothing to print"):
+        print_each([])

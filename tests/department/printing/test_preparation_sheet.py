@@ -12,7 +12,15 @@ from drawndose.bench.findings import HOUSE, Finding, Level, Waiver
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.order import read_order
 from drawndose.bench.plans import Plan, Status, plan
-from drawndose.department.printing import A4, LETTER, Paper, Printed, preparation_sheet, sheet_of_plan
+from drawndose.department.printing import (
+    A4,
+    LETTER,
+    Paper,
+    Printed,
+    preparation_sheet,
+    preparation_sheets,
+    sheet_of_plan,
+)
 from drawndose.department.printing import specimens as made_up
 from drawndose.department.printing.preparation_sheet import CAUTION, RULE, SCALED, PreparationSheet
 from drawndose.quantities import Refused
@@ -319,3 +327,24 @@ def test_a_long_word_takes_the_smaller_type() -> None:
 def test_a_word_longer_than_its_column_is_refused(change: dict[str, object]) -> None:
     with pytest.raises(Refused, match="its longest word needs"):
         preparation_sheet(replace(content(), **change))  # type: ignore[arg-type]
+
+
+def test_many_sheets_are_one_file_and_each_is_numbered_by_itself() -> None:
+    long = replace(
+        content(), person="Sample, Bea, born 06 Dec 1971, no. 77", limits=("One more limit that is kept.",) * 60
+    )
+    seen: list[int] = []
+    pdf = preparation_sheets([content(), long, content()], seen=seen.append)
+    assert seen == [1, 2, 3]
+    alone = [told(preparation_sheet(one).pdf) for one in (content(), long, content())]
+    found = told(pdf)
+    assert [bare(text) for text in found] == [bare(text) for one in alone for text in one]
+    assert ["page 1 of 2" in text.replace("\u00a0", " ") for text in found] == [False, True, False, False]
+
+
+def test_what_one_of_many_sheets_lacks_is_told_with_its_number_and_none_is_nothing() -> None:
+    with pytest.raises(Refused) as met:
+        preparation_sheets([content(), replace(content(), person=" "), replace(content(), order="ordre \u4e00")])
+    assert [fault.field for fault in met.value.faults] == ["sheet 2, person", "sheet 3, order"]
+    with pytest.raises(Refused, match="nothing to print"):
+        preparation_sheets([])

@@ -4,14 +4,19 @@ from drawndose.department.work.states import Table
 
 JOB: Table = {
     "": {"job.submitted": "waiting"},
-    "waiting": {"job.claimed": "running"},
+    "waiting": {"job.claimed": "running", "job.cancelled": "cancelled"},
     "running": {
         "job.claimed": "running",
         "job.laid_down": "waiting",
         "job.done": "done",
         "job.failed": "failed",
+        "job.cancelled": "cancelled",
     },
     "done": {},
     "failed": {},
+    "cancelled": {},
 }
-"""A running job is claimed again when its worker has not been heard of for the length of its lease."""
+"""A running job is claimed again when its worker has not been heard of for the length of its lease. Cancelled while it runs, it is laid
+aside by its worker at the next step of progress: nothing of it was written, for what it writes it writes together with its end."""
+OPEN = ("waiting", "running")
+"""The states of a job that may still come to something."""

@@ -10,12 +10,13 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.db.models import F, Q
 
+from drawndose.department.keeping.job_states import OPEN
 from drawndose.department.keeping.models import Job
 from drawndose.department.ledger.append import now
 from drawndose.quantities import Fault, Refused
@@ -29,6 +30,10 @@ OFTEN = 0.5
 """Seconds between two notes of how far a job is."""
 KEPT = timedelta(days=7)
 """So long the result of a job is kept: it may hold health data."""
+MOST_OPEN = 5
+"""Jobs that one person may have waiting or running: more are pressed by mistake. A house setting."""
+MOST_TOLD = 30
+"""Jobs of one person that a page lists, the newest first."""
 
 
 class Stopped(Exception):
@@ -70,30 +75,85 @@ def register(name: str, kind: Kind) -> None:
     KINDS[name] = kind
 
 
-def submit(kind: str, arguments: dict[str, Any], *, by: str) -> Job:
-    """Hand over a job. Refused for a kind that nobody knows."""
+def submit(kind: str, arguments: dict[str, Any], *, by: str, about: str = "", key: str | None = None) -> Job:
+    """Hand over a job; the one that is there already when the same form asked for it before. about: what it is, in words.
+
+    Refused for a kind that nobody knows, and for a person who has MOST_OPEN under way.
+    """
     if kind not in KINDS:
         raise Refused([Fault(field="job", rule="no such kind", came=kind, accepted=", ".join(sorted(KINDS)))])
-    return Job.objects.create(kind=kind, arguments=arguments, by=by, submitted_at=now())
+    there = Job.objects.filter(key=key).first() if key is not None else None
+    if there is not None:
+        return there
+    open_now = Job.objects.filter(by=by, state__in=OPEN).count()
+    if open_now >= MOST_OPEN:
+        rule = f"at most {MOST_OPEN} pieces of long work are under way for one person"
+        accepted = "when one of them has ended, or was cancelled"
+        raise Refused([Fault(field="job", rule=rule, came=f"{open_now} are", accepted=accepted)])
+    try:
+        with transaction.atomic():
+            return Job.objects.create(kind=kind, arguments=arguments, by=by, about=about, key=key, submitted_at=now())
+    except IntegrityError:
+        return Job.objects.get(key=key)  # the same form, sent twice at once
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Status:
-    """How a job stands, for a page. ready: there is a file to fetch."""
+    """How a job stands, for a page. ready: there is a file to fetch. until: until when it is kept."""
 
+    number: int
+    kind: str
+    about: str
     state: str
     done: int
     total: int
     says: str
     ready: bool
+    submitted_at: datetime
+    ended_at: datetime | None
+
+    @property
+    def open(self) -> bool:
+        """True while it may still come to something."""
+        return self.state in OPEN
+
+    @property
+    def until(self) -> datetime | None:
+        """Until when its result is kept."""
+        return self.ended_at + KEPT if self.ended_at is not None else None
+
+
+def _status(job: Job) -> Status:
+    names = ("kind", "about", "state", "done", "total", "says", "submitted_at", "ended_at")
+    return Status(number=job.pk, ready=bool(job.result_name), **{name: getattr(job, name) for name in names})
 
 
 def status(job_id: int, *, by: str) -> Status | None:
     """How a job of this person stands; None when there is none: a job of someone else is no one's business."""
     job = Job.objects.filter(pk=job_id, by=by).defer("result", "arguments").first()
+    return _status(job) if job is not None else None
+
+
+def statuses(by: str) -> list[Status]:
+    """The jobs of this person, the newest first."""
+    mine = Job.objects.filter(by=by).defer("result", "arguments").order_by("-pk")
+    return [_status(job) for job in mine[:MOST_TOLD]]
+
+
+def fetch(job_id: int, *, by: str) -> Result | None:
+    """The file that came of a job of this person; None where there is none."""
+    job = Job.objects.filter(pk=job_id, by=by, state="done").exclude(result_name="").first()
     if job is None:
         return None
-    return Status(state=job.state, done=job.done, total=job.total, says=job.says, ready=bool(job.result_name))
+    content = bytes(job.result or b"")
+    return Result(name=job.result_name, media_type=job.result_type, content=content, says=job.says)
+
+
+def cancel(job_id: int, *, by: str) -> bool:
+    """Cancel a job of this person. False when it had ended, or there is none: nothing is changed then."""
+    mine = Job.objects.filter(pk=job_id, by=by, state__in=OPEN)
+    values = {"says": "Cancelled. Nothing of it was written.", "ended_at": now(), "lease_until": None, "arguments": {}}
+    return bool(mine.update(state="cancelled", **values))
 
 
 def claim(worker: str) -> Job | None:

@@ -10,10 +10,13 @@ class Job(models.Model):
     """One piece of long work.
 
     claims: how often a worker took it up; who holds the last claim may write. lost: how often that came to nothing. lease_until: when another worker may take it.
-    done of total: its progress. says: where it is, or why it failed. result: what came of it, as a file.
+    done of total: its progress. says: where it is, or why it failed. result: what came of it, as a file. about: what it is, in words.
+    key: of the form that asked for it: sent twice, it is one job.
     """
 
     kind = models.CharField(max_length=30)
+    about = models.CharField(max_length=120, blank=True)
+    key = models.CharField(max_length=64, unique=True, null=True)
     arguments = models.JSONField(default=dict)
     by = models.CharField(max_length=150)
     state = models.CharField(max_length=10, default="waiting")

@@ -8,3 +8,7 @@ class PagesConfig(AppConfig):
 
     name = "drawndose.department.pages"
     label = "pages"
+
+    def ready(self) -> None:
+        """Make the long work of the pages known."""
+        from drawndose.department.pages.jobs import packs  # noqa: F401

@@ -7,7 +7,8 @@ from drawndose.bench.steps import strength_words
 from drawndose.department.ledger.models import Event
 from drawndose.department.pages.own_codes import code_of
 from drawndose.department.people.models import Person
-from drawndose.department.printing import OpenedLabel, Printed, ShelfLabel, opened_label, shelf_label
+from drawndose.department.printing import OpenedLabel, Printed, ShelfLabel, opened, print_label, shelf
+from drawndose.department.printing.label import Label
 from drawndose.department.work.models import Container
 from drawndose.department.work.places import local
 from drawndose.reference import load
@@ -15,6 +16,11 @@ from drawndose.reference import load
 
 def label_of(row: Container) -> Printed:
     """The label, on the first size that holds it. Refused when none does, or a part is missing."""
+    return print_label(content_of(row))
+
+
+def content_of(row: Container) -> Label:
+    """The label before it has a size. Refused when a part is missing that must be on it."""
     record = load().presentation(row.presentation)
     strength = " with ".join(strength_words(active) for active in record.actives)
     code = code_of(row)
@@ -29,10 +35,10 @@ def label_of(row: Container) -> Printed:
             expiry=told_day(row.expiry),
             code=code,
         )
-        return shelf_label(content)
+        return shelf(content)
     day = told_day(row.discard_after) if row.discard_after is not None else ""
     owner = row.owner
-    return opened_label(
+    return opened(
         OpenedLabel(
             name=record.name,
             strength=strength,

@@ -21,6 +21,7 @@ PLACES = (
     ("records", "Records", Right.SEE_WORK),
     ("day", "Day report", Right.SEE_DAY),
     ("policy", "Policy", Right.SEE_WORK),
+    ("jobs", "Long work", Right.MOVE_DATA),
     ("people", "People", Right.KEEP_PEOPLE),
 )
 """The places of the department: address name, word, and the right to see it."""

@@ -1,10 +1,14 @@
-"""Addresses of patients, orders, shelf, records, day report, policy and rules."""
+"""Addresses of patients, orders, shelf, records, day report, policy, rules and long work."""
 
 from django.urls import path
 
 from drawndose.department.pages import orders, patients, policy, receiving, records, rules, shelf
+from drawndose.department.pages.jobs import views as jobs
 
 RECORDS = [
+    path("jobs/", jobs.jobs, name="jobs"),
+    path("jobs/<int:number>/", jobs.job, name="job"),
+    path("jobs/<int:number>/file/", jobs.job_file, name="job-file"),
     path("shelf/", shelf.shelf, name="shelf"),
     path("shelf/receive/", receiving.receive, name="shelf-receive"),
     path("shelf/recall/", shelf.recall, name="shelf-recall"),

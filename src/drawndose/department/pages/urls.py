@@ -4,7 +4,7 @@ from django.urls import path
 
 from drawndose.department.pages import board, drafts, own, people, signing
 from drawndose.department.pages.record_urls import RECORDS
-from drawndose.department.pages.sheet import close, draw, give, in_hand, label, new, record, second, whole
+from drawndose.department.pages.sheet import close, draw, give, in_hand, label, new, paper, record, second, whole
 
 urlpatterns = [
     path("board/", board.board, name="board"),
@@ -21,6 +21,7 @@ urlpatterns = [
     path("sheet/<int:number>/label/", label.label, name="sheet-label"),
     path("sheet/<int:number>/label.pdf", label.label_pdf, name="sheet-label-pdf"),
     path("sheet/<int:number>/label.png", label.label_png, name="sheet-label-png"),
+    path("sheet/<int:number>/sheet.pdf", paper.sheet_pdf, name="sheet-paper"),
     path("sheet/<int:number>/give/", give.give, name="sheet-give"),
     path("sheet/<int:number>/close/", close.close, name="sheet-close"),
     path("sheet/<int:number>/break-off/", close.break_off, name="sheet-break-off"),

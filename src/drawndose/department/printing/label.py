@@ -58,7 +58,8 @@ class Label:
         texts = [*((line.name, line.text) for line in (*self.lines, *self.beside)), ("code", self.code)]
         faults = [fault for name, text in texts for fault in letter_faults(text, name)]
         empty = [line.name for line in (*self.lines, *self.beside) if not line.text.strip()]
-        rule = f"a {self.kind} label says this"
+        article = "an" if self.kind[:1] in "aeiou" else "a"
+        rule = f"{article} {self.kind} label says this"
         gather([*(Fault(field=name, rule=rule, came="", accepted="its text") for name in empty), *faults])
 
     @property

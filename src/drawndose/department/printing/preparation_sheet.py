@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from drawndose.bench.drawing import Figure, alone
@@ -18,7 +19,7 @@ from drawndose.department.printing.matrix import matrix
 from drawndose.department.printing.printed import Printed
 from drawndose.department.printing.size import A4, LEAST_TEXT, Paper
 from drawndose.paper import Setting, letter_faults
-from drawndose.quantities import Fault, Refused, gather
+from drawndose.quantities import Fault, Gathering, Refused, gather
 
 SOURCE = Path(__file__).with_name("sheet.typ").read_text(encoding="utf-8")
 CAUTION = "Planning aid. The label in your hand, the order, local policy, pharmacy and licensed judgement decide. Times are of 24 h."
@@ -77,8 +78,38 @@ class PreparationSheet:
 
 def preparation_sheet(content: PreparationSheet, paper: Paper = A4) -> Printed:
     """The sheet. Refused when a text cannot be printed, a word is longer than its column, or there is no person or dose."""
+    named = _named(content)
+    setting = _setting([_on_fewest_pages(_data(content, paper, list(named.values())))])
+    words = (*named.values(), *([content.code] if content.code else []), CAUTION)
+    return Printed(pdf=setting.pdf(), pages=setting.png(DOTS_PER_MM), size=paper, words=words)
+
+
+def preparation_sheets(
+    contents: Sequence[PreparationSheet], paper: Paper = A4, seen: Callable[[int], None] = lambda at: None
+) -> bytes:
+    """Many sheets as one PDF, each beginning on a page of its own and numbered by itself. seen: told of each before it is set, from 1.
+
+    Refused as one sheet is, each fault with its number, or when there is none.
+    """
+    taking = Gathering()
+    for at, content in enumerate(contents, start=1):
+        taking.take(partial(_named, content, f"sheet {at}, "))
+    if not contents:
+        taking.faults.append(
+            Fault(field="sheets", rule="there is nothing to print", came="none", accepted="one or more")
+        )
+    gather(taking.faults)
+    set_so = []
+    for at, one in enumerate(contents, start=1):
+        seen(at)
+        set_so.append(_on_fewest_pages(_data(one, paper, list(_named(one).values()))))
+    return _setting(set_so).pdf()
+
+
+def _named(content: PreparationSheet, where: str = "") -> dict[str, str]:
+    """Every text by its name. Refused for one that cannot be printed, or is missing."""
     named = dict(_texts(content))
-    faults = [fault for name, text in named.items() for fault in letter_faults(text, name)]
+    faults = [fault for name, text in named.items() for fault in letter_faults(text, f"{where}{name}")]
     wanted = (
         ("person", content.person),
         ("order", content.order),
@@ -86,26 +117,31 @@ def preparation_sheet(content: PreparationSheet, paper: Paper = A4) -> Printed:
         ("printed", content.printed),
     )
     rule = "a preparation sheet says this"
-    faults += [Fault(field=name, rule=rule, came="", accepted="its text") for name, text in wanted if not text.strip()]
+    faults += [
+        Fault(field=f"{where}{name}", rule=rule, came="", accepted="its text")
+        for name, text in wanted
+        if not text.strip()
+    ]
     gather(faults)
-    setting = _on_fewest_pages(_data(content, paper, list(named.values())))
-    words = (*named.values(), *([content.code] if content.code else []), CAUTION)
-    return Printed(pdf=setting.pdf(), pages=setting.png(DOTS_PER_MM), size=paper, words=words)
+    return named
 
 
-def _on_fewest_pages(data: dict[str, object]) -> Setting:
-    """On the fewest pages, in the largest type that allows it. Refused when none holds every word."""
-    tried = [Setting(SOURCE, {"sheet": json.dumps(data | {"points": points})}) for points in POINTS]
-    fitting = [setting for setting in tried if all(room["needs"] <= room["has"] for room in setting.told("room"))]
+def _setting(sheets: Sequence[dict[str, object]]) -> Setting:
+    return Setting(SOURCE, {"sheets": json.dumps(sheets)})
+
+
+def _on_fewest_pages(data: dict[str, object]) -> dict[str, object]:
+    """The sheet on the fewest pages, in the largest type that allows it. Refused when none holds every word."""
+    tried = [data | {"points": points} for points in POINTS]
+    settings = [_setting([one]) for one in tried]
+    rooms = [setting.told("room") for setting in settings]
+    fitting = [at for at, room in enumerate(rooms) if all(one["needs"] <= one["has"] for one in room)]
     if not fitting:
-        needs, has = max((room["needs"] - room["has"], room["needs"], room["has"]) for room in tried[-1].told("room"))[
-            1:
-        ]
+        needs, has = max((room["needs"] - room["has"], room["needs"], room["has"]) for room in rooms[-1])[1:]
         rule = f"its longest word needs {needs:.1f} mm of length, and there are {has:.1f} mm"
         raise Refused([Fault(field="sheet", rule=rule, came="one word", accepted="shorter words")])
-    return min(
-        fitting, key=lambda setting: int(setting.told("pages")[0])
-    )  # the first of those that are alike: the largest
+    # the first of those that are alike: the largest
+    return tried[min(fitting, key=lambda at: int(settings[at].told("pages")[0]))]
 
 
 def _texts(content: PreparationSheet) -> Iterator[tuple[str, str]]:

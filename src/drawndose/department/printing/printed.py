@@ -10,7 +10,7 @@ from pathlib import Path
 from drawndose.department.printing.label import Label, face
 from drawndose.department.printing.size import SIZES, Grid, Paper, Size
 from drawndose.paper import Setting
-from drawndose.quantities import Fault, Refused
+from drawndose.quantities import Fault, Refused, gather
 
 DOTS_PER_MM = 8  # of the PNG: those of a usual label printer, 203 to the inch
 SOURCE = Path(__file__).with_name("label.typ").read_text(encoding="utf-8")
@@ -37,17 +37,41 @@ class Printed:
 
 def print_label(label: Label, sizes: Sequence[Size] = SIZES) -> Printed:
     """The label at the first of these sizes that holds it whole, in type that can be read. Refused when none does."""
+    size, setting, too_small = _fitting(label, sizes)
+    return Printed(
+        pdf=setting.pdf(), pages=setting.png(DOTS_PER_MM), size=size, words=label.words, too_small=too_small
+    )  # fmt: skip
+
+
+def _fitting(label: Label, sizes: Sequence[Size]) -> tuple[Size, Setting, tuple[str, ...]]:
     faults: list[Fault] = []
     for size in sizes:
         setting = _setting(label.kind, [(size.width, size.height, [face(label, size)])])
         fault = _fault(label, size, setting.told("room")[0])
         if fault is None:
-            return Printed(
-                pdf=setting.pdf(), pages=setting.png(DOTS_PER_MM), size=size, words=label.words,
-                too_small=tuple(f"{one.came}: {one.rule}" for one in faults),
-            )  # fmt: skip
+            return size, setting, tuple(f"{one.came}: {one.rule}" for one in faults)
         faults.append(fault)
     raise Refused(faults or [Fault(field="size", rule="no size of label is set", came="", accepted="57 x 32 mm")])
+
+
+def size_for(label: Label, sizes: Sequence[Size] = SIZES) -> Size:
+    """The first of these sizes that holds the label. Refused when none does."""
+    return _fitting(label, sizes)[0]
+
+
+def print_each(labels: Sequence[tuple[Label, Size]]) -> bytes:
+    """One PDF with a page for each label at its size, as a label printer takes them. Refused when one does not fit, each with its
+    number, or when there is none."""
+    if not labels:
+        raise Refused([Fault(field="labels", rule="there is nothing to print", came="none", accepted="one or more")])
+    setting = _setting("each", [(size.width, size.height, [face(label, size)]) for label, size in labels])
+    rooms = setting.told("room")
+    faults = [
+        _fault(label, size, room, f" {at}")
+        for at, ((label, size), room) in enumerate(zip(labels, rooms, strict=True), 1)
+    ]
+    gather([fault for fault in faults if fault is not None])
+    return setting.pdf()
 
 
 def print_sheet(labels: Sequence[Label], grid: Grid, first: int = 1) -> Printed:
@@ -70,8 +94,7 @@ def print_sheet(labels: Sequence[Label], grid: Grid, first: int = 1) -> Printed:
     faults = [
         _fault(label, grid.size, room, f" {at}") for at, (label, room) in enumerate(zip(labels, rooms, strict=True), 1)
     ]
-    if any(faults):
-        raise Refused([fault for fault in faults if fault is not None])
+    gather([fault for fault in faults if fault is not None])
     words = tuple(text for label in labels for text in label.words)
     return Printed(pdf=setting.pdf(), pages=setting.png(DOTS_PER_MM), size=paper, words=words)
 

@@ -22,7 +22,8 @@ from drawndose.department.pages.sheet.frame import (
     shown,
 )
 from drawndose.department.people.roles import Right
-from drawndose.department.printing import Printed, cup_label, cup_of_plan
+from drawndose.department.printing import Printed, cup, cup_of_plan, print_label
+from drawndose.department.printing.label import Label
 from drawndose.department.work import checklist, preparing
 from drawndose.department.work.models import Preparation
 from drawndose.department.work.planning import plan_of
@@ -112,6 +113,11 @@ def _button(made: Preparation, stops: tuple[Stop, ...], *, reading: bool, check:
     return Button(words="Print label", form="label-form", value="label")
 
 
+def content_of(made: Preparation) -> Label:
+    """The label before it has a size, as another person needs it. Refused when a part is missing that must be on it."""
+    return cup(cup_of_plan(plan_of(made), lines_of(made), code=code_of(made), for_another=True))
+
+
 @require_safe
 @on_sheet(Right.PREPARE, Right.GIVE, Right.SEE_WORK)
 def label_pdf(request: HttpRequest, made: Preparation) -> HttpResponse:
@@ -131,7 +137,7 @@ def _file(request: HttpRequest, made: Preparation, kind: str, part) -> HttpRespo
         context = {"title": "Label waits for a reading", "words": "Nothing was drawn and labelled on this sheet yet."}
         return page(request, "department/told.html", context, status=404)
     try:
-        printed: Printed = cup_label(cup_of_plan(plan_of(made), lines_of(made), code=code_of(made), for_another=True))
+        printed: Printed = print_label(content_of(made))
     except Refused as refused:
         words = " ".join(f"{one.rule}: {one.came}." for one in refused.faults)
         context = {"title": "No label here holds it", "words": words, "do": "Copy it by hand from the page."}
