@@ -1,4 +1,4 @@
-"""Draw the states of orders, doses, containers, preparations and jobs, and write the page that shows them, out of the tables in the code.
+"""Draw the states of orders, doses, containers, preparations, jobs and training records, and write the page that shows them, out of the tables in the code.
 
 Usage: python tools/states_page.py [--check]     with --check nothing is written, and a picture or page that is out of date fails
 
@@ -11,6 +11,7 @@ from html import escape
 from pathlib import Path
 
 from drawndose.department.keeping.job_states import JOB
+from drawndose.department.training.states import TABLES as TRAINING
 from drawndose.department.work.states import TABLES, Table
 
 DOCS = Path(__file__).parents[1] / "docs"
@@ -22,6 +23,17 @@ DRAWN: dict[str, tuple[str, Table]] = {
     "container": ("A container", TABLES["container"]),
     "preparation": ("A preparation", TABLES["preparation"]),
     "job": ("Long work", JOB),
+    "form": ("A form of the lab", TRAINING["form"]),
+    "rule": ("A rule of the lab", TRAINING["rule"]),
+    "cohort": ("A class", TRAINING["cohort"]),
+    "learner": ("A learner", TRAINING["learner"]),
+    "lab_day": ("A day in the lab", TRAINING["lab_day"]),
+    "attempt": ("An attempt", TRAINING["attempt"]),
+    "evaluation": ("An evaluator's sheet", TRAINING["evaluation"]),
+    "decision": ("A decision", TRAINING["decision"]),
+    "remediation": ("Practice before the next attempt", TRAINING["remediation"]),
+    "sign_off": ("A sign-off", TRAINING["sign_off"]),
+    "action": ("What was done about evaluators who differed", TRAINING["action"]),
 }
 """Each picture: what it is of, and its table."""
 

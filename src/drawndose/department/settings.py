@@ -29,6 +29,7 @@ INSTALLED_APPS = [
     "drawndose.department.ledger",
     "drawndose.department.people",
     "drawndose.department.work",
+    "drawndose.department.training",
     "drawndose.department.keeping",
     "drawndose.department.web",
     "drawndose.department.pages",
@@ -98,9 +99,9 @@ LOGGING = {
 # An order has at most 10,000 characters and a bench some tens of rows; more is not a form of ours.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 200_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 1_000
-# A file of readings is small and stays in memory; a larger one is let go while it comes, never written to a disk.
+# A file of readings or a list is small and stays in memory; a larger one is let go while it comes, never written to a disk.
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]
-FILE_UPLOAD_MAX_MEMORY_SIZE = 510_000
+FILE_UPLOAD_MAX_MEMORY_SIZE = 510_000  # of the whole request: the largest list, 500,000 bytes, and the form around it
 
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_SAMESITE = "Strict"

@@ -30,7 +30,7 @@ EXAMPLES = """\
 SCHEMA = "drawndose.records/1"
 SECRET = {"password", "pin"}
 """Columns that no export holds."""
-NOT_RECORDED = {"work.draft"}
+NOT_RECORDED = {"work.draft", "training.markdraft"}
 """What someone typed and never sent is no record."""
 
 

@@ -9,15 +9,19 @@ from typing import Any
 from django.db.models import Model
 
 from drawndose.department.ledger.models import Event
+from drawndose.department.training.states import OF_KIND as TRAINING
+from drawndose.department.training.states import TABLES as OF_TRAINING
 from drawndose.department.work.change import volume_words
-from drawndose.department.work.states import TABLES, after
+from drawndose.department.work.states import TABLES as OF_WORK
+from drawndose.department.work.states import after
 
+TABLES = OF_WORK | OF_TRAINING
 OF_KIND = {
     "order": "work.order",
     "dose": "work.duedose",
     "container": "work.container",
     "preparation": "work.preparation",
-}
+} | TRAINING
 CLOSING = ("given_nl", "wasted_nl", "left_nl")
 """The amounts that closing a preparation records."""
 
@@ -50,7 +54,7 @@ class Fold:
         if event.subject_kind not in TABLES or self.fault:
             return
         row = self.rows.setdefault((event.subject_kind, event.subject), Folded())
-        state = after(event.subject_kind, row.state, event.name)
+        state = after(event.subject_kind, row.state, event.name, TABLES)
         if state is None:
             was = row.state or "not there yet"
             self.fault = f"event {event.number}: {event.name} cannot happen to {event.subject_kind} {event.subject}, which is {was}"
@@ -88,7 +92,8 @@ class Fold:
             return models[table]._base_manager.using(using).order_by("pk").iterator(chunk_size=1_000)
 
         for kind, table in OF_KIND.items():
-            yield from self._of(kind, every(table))
+            if table in models:  # a storage of an earlier version has not all of them
+                yield from self._of(kind, every(table))
         yield from self._draws(every("work.draw"))
 
     def _of(self, kind: str, rows: Iterator[Any]) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any, TypeVar
 
@@ -11,7 +12,7 @@ from drawndose.department.ledger.append import Replayed, append
 from drawndose.department.ledger.models import Event
 from drawndose.department.people.models import Person
 from drawndose.department.work.models import Versioned
-from drawndose.department.work.states import after
+from drawndose.department.work.states import TABLES, Table, after
 from drawndose.quantities import Fault, Quantity, Refused, show
 
 NANOLITRES = 1_000_000
@@ -58,11 +59,13 @@ def change(
     reason: str = "",
     content: dict[str, Any] | None = None,
     where: dict[str, Any] | None = None,
+    tables: Mapping[str, Table] = TABLES,
     **values: Any,
 ) -> Event:
     """Move a row to the state that the event leads to, write the values, and add the event. In a transaction.
 
-    version: the one that the person saw. where: further conditions in the database, so that two at once cannot both win.
+    version: the one that the person saw. where: further conditions in the database, so that two at once cannot both win. tables:
+    of other records than the work's.
     Replayed when the form did it before; Moved when the row is not what the person saw, or a condition does not hold; Refused
     when the event cannot happen in its state.
     """
@@ -70,7 +73,7 @@ def change(
         raise Replayed(done)
     if row.version != version:
         raise Moved(row)
-    to = after(kind, row.state, event)
+    to = after(kind, row.state, event, tables)
     if to is None:
         rule = f"this cannot be done to what is {row.state}"
         raise Refused(

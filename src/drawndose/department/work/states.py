@@ -3,6 +3,8 @@
 The diagrams in docs/reference/states.md are made out of these dictionaries.
 """
 
+from collections.abc import Mapping
+
 Table = dict[str, dict[str, str]]
 
 ORDER: Table = {
@@ -90,9 +92,9 @@ Taken back: "given" or "not given" was pressed by mistake; only for some seconds
 TABLES: dict[str, Table] = {"order": ORDER, "dose": DOSE, "container": CONTAINER, "preparation": PREPARATION}
 
 
-def after(kind: str, state: str, event: str) -> str | None:
-    """The state after an event, or None where the event cannot happen in this state."""
-    return TABLES[kind][state].get(event)
+def after(kind: str, state: str, event: str, tables: Mapping[str, Table] = TABLES) -> str | None:
+    """The state after an event, or None where the event cannot happen in this state. tables: of other records than the work's."""
+    return tables[kind][state].get(event)
 
 
 def before(kind: str, event: str) -> tuple[str, ...]:

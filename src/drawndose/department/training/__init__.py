@@ -1,0 +1,1 @@
+"""The skills lab's records: forms, rules, classes, days, attempts, decisions, sign-offs. Apart from every patient's record."""

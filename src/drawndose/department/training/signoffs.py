@@ -1,0 +1,85 @@
+"""Sign-offs: given with a pass, for as long as the rule says; ended with a reason; and who may prepare what today."""
+
+from __future__ import annotations
+
+import calendar
+from dataclasses import dataclass
+from datetime import date
+
+from django.db import transaction
+
+from drawndose.department.people.models import Person
+from drawndose.department.training.change import begun, change, told
+from drawndose.department.training.forms import form_of, titles
+from drawndose.department.training.models import Decision, FormVersion, SignOff
+from drawndose.department.training.rules import rule_of
+from drawndose.department.training.sealed import seal
+from drawndose.reference import Container
+
+SOON = 30
+"""Days before its end from which a sign-off is called due. A setting of this house."""
+
+
+def months_after(day: date, months: int) -> date:
+    """The same day so many months later, or the last of that month where it has no such day."""
+    years, month = divmod(day.month - 1 + months, 12)
+    year = day.year + years
+    return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
+
+
+def given(decision: Decision, *, by: Person, on: date) -> SignOff:
+    """The sign-off of a pass, in the place of the one before. In a transaction."""
+    learner, skill = decision.attempt.learner, decision.attempt.skill
+    months = rule_of(decision.rule).valid_months
+    until = months_after(on, months) if months else None
+    for was in SignOff.objects.filter(learner=learner, skill=skill, state="valid"):
+        change(was, "sign_off", "sign_off.replaced", by=by, version=was.version, content={"by": str(decision.pk)})
+    row = SignOff(learner=learner, skill=skill, decision=decision, by=by, since=on, until=until)
+    content = {
+        "learner": str(learner.pk),
+        "skill": skill,
+        "decision": str(decision.pk),
+        "since": on.isoformat(),
+        "until": until.isoformat() if until is not None else "",
+    }
+    return begun(row, "sign_off", "sign_off.given", by=by, content=content)
+
+
+def end(row: SignOff, *, by: Person, version: int, why: str, key: str | None = None) -> None:
+    """End a sign-off before its time. Refused without a reason."""
+    said = told(why, "reason", "why it ends before its day")
+    content = {"why": seal(row.learner.salt, said)}
+    with transaction.atomic():
+        change(row, "sign_off", "sign_off.ended", by=by, version=version, key=key, content=content, why_ended=said)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class May:
+    """One line of the list: who, which skill, since and until when, and how it stands today: valid, due soon, or past."""
+
+    row: SignOff
+    title: str
+    stands: str
+
+
+def who_may(today: date) -> tuple[May, ...]:
+    """Everyone who was signed off and not ended, by name and skill."""
+    words = titles()
+    rows = SignOff.objects.filter(state="valid").select_related("learner__cohort", "learner__person", "by")
+    found = [May(row=one, title=words.get(one.skill, one.skill), stands=stands(one, today)) for one in rows]
+    return tuple(sorted(found, key=lambda one: (one.row.learner.name, one.title)))
+
+
+def stands(row: SignOff, today: date) -> str:
+    """valid, due soon, or past its day."""
+    if row.until is None or (row.until - today).days > SOON:
+        return "valid"
+    return "due soon" if row.until >= today else "past its day"
+
+
+def signed_off(person: Person, container: Container, today: date) -> bool:
+    """True when this person has a sign-off, valid today, of a skill whose form is about this kind of container."""
+    rows = SignOff.objects.filter(learner__person=person, state="valid", since__lte=today)
+    held = {one.skill for one in rows if one.until is None or one.until >= today}
+    forms = FormVersion.objects.filter(skill__in=held, state="in use")
+    return any(form_of(one).container is container for one in forms)
