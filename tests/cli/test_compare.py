@@ -29,6 +29,17 @@ def test_half_a_millilitre_three_ways(capsys: pytest.CaptureFixture[str]) -> Non
     assert out.rstrip().endswith("Surest of these for 0.5 mL: the 1 mL syringe.")
 
 
+def test_the_volume_may_stand_anywhere_and_alone_it_is_in_millilitres(capsys: pytest.CaptureFixture[str]) -> None:
+    told = out_of(["compare", "0.5 mL", "syringe-1", "syringe-3"], capsys)
+    assert out_of(["compare", "syringe-1", "syringe-3", "0.5"], capsys) == told
+
+
+@pytest.mark.parametrize(("words", "came"), [([], "none"), (["0.5mL", "1mL"], "0.5mL, 1mL")])
+def test_one_volume_is_compared(words: list[str], came: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["compare", *words, "syringe-1", "syringe-3"]) == 2
+    assert f'one volume is compared. Came: "{came}"' in capsys.readouterr().err
+
+
 def test_without_a_line_there_is_no_number(capsys: pytest.CaptureFixture[str]) -> None:
     out = out_of(["compare", "0.4mL", "syringe-1", "dropper-0.25-0.5"], capsys)
     assert re.search(r"permissible error +0\.023 mL, about 5\.8 % +no line", out)

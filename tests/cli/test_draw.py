@@ -79,6 +79,16 @@ def test_every_sort_of_thing_is_drawn(
     assert made["name"].replace("\u00a0", " ").endswith(name)
 
 
+def test_instrument_and_volume_come_in_either_order_and_a_volume_alone_is_in_millilitres(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    told = []
+    for words in (["syringe-1", "0.52 mL"], ["0.52mL", "syringe-1"], ["syringe-1", "0.52"]):
+        assert main(["draw", *words]) == 0
+        told.append(capsys.readouterr().out)
+    assert told[0] == told[1] == told[2]
+
+
 def test_an_ampoule_names_the_filter_that_was_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
     made = data(capsys, AMPOULE, "0.9 mL", "--in-use", "--needle", "filter-straw")
     assert {"name": "Drawn through", "text": "filter straw"} in made["rows"]  # type: ignore[comparison-overlap]

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from drawndose.bench.draws import Draw, ml
 from drawndose.bench.order import Question
-from drawndose.quantities import Fault, Refused, read_quantity
+from drawndose.quantities import Fault, Refused, nearest, read_quantity
 from drawndose.reference import TIPS, Instrument, Kind, scales_of
 
 _CALLED = re.compile(
@@ -16,6 +16,7 @@ _CALLED = re.compile(
     r"(?:\s+marked every\s+(?P<step>[0-9.]+ ?mL))?(?:,?\s+(?P<tip>luer lock|luer slip|oral tip))?",
     re.IGNORECASE,
 )
+LISTED = "`drawndose catalogue instruments`"
 ACCEPTED = "an id, or as in 1 mL syringe marked every 0.01 mL, oral tip"
 
 
@@ -40,7 +41,7 @@ def called(text: str, measures: Iterable[Instrument], *, field: str = "with") ->
     if len(fits) == 1:
         return fits[0]
     if not fits:
-        accepted = f"{ACCEPTED}; {', '.join(one.id for one in every)}"
+        accepted = f"{ACCEPTED}; {nearest(text, [one.id for one in every], LISTED)}"
         rule = "no instrument here is called so"
     else:
         accepted = "; ".join(f"{one.id} ({_scale_words(one)})" for one in fits)

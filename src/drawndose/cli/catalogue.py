@@ -9,7 +9,7 @@ from drawndose.cli.mixing import write_mixing
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.plan_text import origin_words
 from drawndose.cli.rules import write_rules
-from drawndose.quantities import Fault, Refused, quantity_data, show, show_about
+from drawndose.quantities import Fault, Refused, nearest, quantity_data, show, show_about
 from drawndose.reference import Catalogue, Presentation, load
 
 _EXAMPLES = """\
@@ -75,7 +75,8 @@ def _found(what: str, book: Catalogue) -> tuple[Presentation, ...]:
     for one in book.presentations:
         if one.id == what:
             return (one,)
-    accepted = ", ".join(drug.name for drug in book.drugs)
+    known = [*(drug.name for drug in book.drugs), *(one.id for one in book.presentations)]
+    accepted = nearest(what, known, "`drawndose catalogue`")
     raise Refused([Fault(field="catalogue", rule="neither a drug nor a container here", came=what, accepted=accepted)])
 
 

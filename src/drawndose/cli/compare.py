@@ -11,7 +11,7 @@ from drawndose.cli import Commands, command_parser
 from drawndose.cli.instruments import own_instruments
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.sure import add_settings, settings_of
-from drawndose.quantities import Gathering, Refused, gather
+from drawndose.quantities import Fault, Gathering, Refused, gather
 from drawndose.reference import load
 
 if TYPE_CHECKING:
@@ -25,14 +25,19 @@ _EXAMPLES = """\
 An instrument that has no line for the volume gets no number: the two lines around it are named instead.
 """
 _GAP = 2
+_DIGITS = set("0123456789.")
 
 
 def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     """Add the parser of the command."""
     about = "How sure one volume is in two to four instruments, side by side. For choosing and for teaching."
     parser = command_parser(commands, "compare", _EXAMPLES, about)
-    parser.add_argument("volume", help="the volume, in quotes where it has a blank: 0.5mL")
-    parser.add_argument("instruments", nargs="+", metavar="ID", help="two to four instruments of the catalogue")
+    parser.add_argument(
+        "named",
+        nargs="*",
+        metavar="WORD",
+        help="one volume (0.5mL, or in quotes where it has a blank) and two to four instruments, in any order",
+    )
     parser.add_argument("--own", action="append", default=[], metavar="FILE", help="a TOML file of own instruments")
     add_settings(parser)
 
@@ -43,8 +48,10 @@ def run(args: argparse.Namespace) -> int:
 
     known = [*load().measures, *(one for name in args.own for one in own_instruments(name).measures)]
     gathering = Gathering()
-    volume = gathering.take(lambda: read_volume(args.volume))
-    tools = gathering.take(lambda: choose(args.instruments, known))
+    ids = {one.id for one in known}
+    volumes = [one for one in args.named if one not in ids and one[:1] in _DIGITS]
+    volume = gathering.take(lambda: read_volume(_one(volumes)))
+    tools = gathering.take(lambda: choose([one for one in args.named if one not in volumes], known))
     settings = gathering.take(lambda: settings_of(args))
     if volume is None or tools is None:
         raise Refused(gathering.faults)
@@ -55,6 +62,14 @@ def run(args: argparse.Namespace) -> int:
     else:
         write_lines(_lines(found))
     return 0 if any(one.judged is not None for one in found) else 1
+
+
+def _one(volumes: list[str]) -> str:
+    """The one volume that was named. Refused for none, and for several."""
+    if len(volumes) != 1:
+        came = ", ".join(volumes) or "none"
+        raise Refused([Fault(field="volume", rule="one volume is compared", came=came, accepted="0.5mL")])
+    return volumes[0]
 
 
 def _lines(found: "Sequence[Beside]") -> Iterator[str]:

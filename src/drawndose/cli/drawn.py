@@ -10,7 +10,7 @@ from drawndose.bench import drawing
 from drawndose.bench.draws import line_words, ml
 from drawndose.cli.have import read_containers
 from drawndose.cli.instruments import own_instruments
-from drawndose.quantities import Fault, Gathering, Manner, Refused, gather, read_quantity
+from drawndose.quantities import Fault, Gathering, Manner, Refused, gather, nearest, read_quantity
 from drawndose.reference import TAKES_NEEDLE, Catalogue, Container, Cup, Instrument, Kind, Needle, load
 
 OPTIONS = {"bubble": "air in it", "trim": "over-draw and trim", "needle": "a needle on it", "life_size": "life size",
@@ -25,6 +25,8 @@ def figure_of(args: argparse.Namespace) -> drawing.Figure:
     measures = {one.id: one for one in (*book.measures, *own)}
     cups = {one.id: one for one in book.cups}
     needles = {one.id: one for one in book.needles}
+    if args.what not in measures and args.volume in {*measures, *cups}:
+        args.what, args.volume = args.volume, args.what  # either may come first, as in `compare`
     if args.what in measures:
         return _instrument(measures[args.what], args, needles)
     if args.what in cups:
@@ -34,7 +36,8 @@ def figure_of(args: argparse.Namespace) -> drawing.Figure:
     if any(args.what.split(" ")[0] == one.id for one in book.presentations):
         return _container(args, book, needles)
     rule = "nothing in the catalogue has this id"
-    accepted = "an id out of `drawndose catalogue` or `drawndose catalogue instruments`"
+    ids = [*measures, *cups, *needles, *(one.id for one in book.presentations)]
+    accepted = nearest(args.what, ids, "`drawndose catalogue` and `drawndose catalogue instruments`")
     raise Refused([Fault(field="draw", rule=rule, came=args.what, accepted=accepted)])
 
 
@@ -59,7 +62,8 @@ def _volume(text: str, field: str = "volume") -> Fraction:
     """A volume that was typed, mL."""
     if not text:
         raise Refused([Fault(field=field, rule="a volume is wanted", came="", accepted="0.4 mL, in quotes")])
-    quantity = read_quantity(text, field=field, manner=Manner.READING)
+    alone = text.strip().replace(".", "", 1).isdecimal()  # a scale shows mL and nothing else, as in `compare`
+    quantity = read_quantity(f"{text} mL" if alone else text, field=field, manner=Manner.READING)
     if quantity.dimension != (("volume", 1),):
         raise Refused([Fault(field=field, rule="a volume is wanted", came=text, accepted="0.4 mL")])
     return quantity.to("mL").value

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 from drawndose.bench.condition import Condition
 from drawndose.bench.condition_fields import FIELDS, FLAGS, read_condition
 from drawndose.bench.in_hand import InHand
-from drawndose.quantities import Fault, Quantity, Refused, gather, read_quantity, show
+from drawndose.quantities import Fault, Quantity, Refused, gather, nearest, read_quantity, show
 from drawndose.reference import Catalogue, Pack, Presentation
 
 HELP = """\
@@ -92,8 +92,8 @@ def _presentation(ident: str, book: Catalogue, field: str) -> Presentation:
     try:
         return book.presentation(ident)
     except KeyError:
-        near = [one.id for one in book.presentations if one.id.split("-")[0] == ident.split("-")[0]]
-        accepted = ", ".join(near or [one.id for one in book.presentations])
+        drug = [one.id for one in book.presentations if one.id.split("-")[0] == ident.split("-")[0]]
+        accepted = nearest(ident, drug or [one.id for one in book.presentations], "`drawndose catalogue`")
         rule = "the container is not in the catalogue"
         raise Refused([Fault(field=field, rule=rule, came=ident, accepted=accepted)]) from None
 

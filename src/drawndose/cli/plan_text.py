@@ -118,7 +118,9 @@ def finding_lines(found: Iterable[Finding], book: Catalogue) -> Iterator[str]:
 
 def origin_words(origin: Origin, book: Catalogue) -> str:
     """Where a value is from, in words, with how surely it was read."""
-    if origin.how in {How.MEMORY, How.PRACTICE}:
+    if origin.how is How.MEMORY:
+        return "memory; not confirmed against any text"
+    if origin.how is How.PRACTICE:
         return str(origin.how.value)
     source = book.source(origin.source)
     title = source.title if source is not None else origin.source

@@ -4,6 +4,7 @@ Sources: ISMP List of Error-Prone Abbreviations (U, IU, cc, naked decimal, trail
 """
 
 import re
+from difflib import get_close_matches
 from fractions import Fraction
 
 from drawndose.quantities.faults import Fault, Refused
@@ -11,7 +12,8 @@ from drawndose.quantities.numbers import NUMBER, Manner, read_number
 from drawndose.quantities.quantity import ARBITRARY, Quantity
 from drawndose.quantities.units import BASES, DANGEROUS, SPELLINGS, Unit
 
-ACCEPTED = "g, mg, mcg, ng, units, mmol, mEq, L, mL, microlitre, kg, min, h, days, and mg/kg, mg/mL, mL/h and the like"
+ACCEPTED = "a number with its unit: 2.5 mg, 0.5 mL, 1,000 units, 20 kg, 4 h, 5 mg/mL"
+_USUAL = ("mg", "mcg", "mL", "units", "g", "kg", "L", "ng", "mmol", "mEq", "microlitre", "min", "hours", "days")
 MOST_CHARACTERS = 200
 _SCALE = {"million": 10**6, "thousand": 10**3}
 _CASELESS = re.IGNORECASE | re.ASCII  # ASCII, or a dotless i and a Kelvin sign would pass for i and k
@@ -124,4 +126,5 @@ def _unit_fault(word: str, field: str, came: str) -> Fault:
     rule = f'"{word[:40]}" is not a unit that is known here'
     if strange := _strange(word):
         rule += f" (it has the character U+{ord(strange[0]):04X})"
-    return Fault(field=field, rule=rule, came=came, accepted=ACCEPTED)
+    near = get_close_matches(word.lower(), _USUAL, n=3)
+    return Fault(field=field, rule=rule, came=came, accepted=", ".join(near) or ACCEPTED)

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from drawndose.bench.draws import ml
 from drawndose.bench.takes import percent
-from drawndose.quantities import Fault, Manner, Refused, gather, read_quantity
+from drawndose.quantities import Fault, Manner, Refused, gather, nearest, read_quantity
 from drawndose.reference import Instrument
 from drawndose.science.budget import Budget, budget
 from drawndose.science.drawing import Conditions, Measured, volume_model
@@ -20,6 +20,8 @@ from drawndose.science.surety import beyond
 from drawndose.science.words import beyond_words, budget_words, percent_words, trial_words
 
 FEWEST, MOST = 2, 4
+LISTED = "`drawndose catalogue instruments`"
+"""Where every instrument is listed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +104,7 @@ def choose(idents: Sequence[str], known: Iterable[Instrument]) -> tuple[Instrume
     """The instruments to stand side by side, by their ids. Refused unless they are two to four known ones, each once."""
     by_id = {one.id: one for one in known}
     faults = [
-        Fault(field="instruments", rule="the instrument is not known here", came=one[:40], accepted=", ".join(by_id))
+        Fault(field="instruments", rule="the instrument is not known here", came=one[:40], accepted=nearest(one, by_id, LISTED))
         for one in idents
         if one not in by_id
     ]

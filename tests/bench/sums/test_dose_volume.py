@@ -111,3 +111,9 @@ def test_an_amount_in_a_volume_is_never_a_share_by_volume() -> None:
     assert faults("ratio_to_volume", stock="5 mg/mL", final_volume="500 mL")
     worked = work("volume_to_mass", {"final_strength": "5 mg/mL", "volume": "2 mL"}, asked="volume of solute")
     assert is_answer(worked, "10 mg")
+
+
+def test_a_number_that_came_without_its_unit_is_named_and_no_other() -> None:
+    assert faults("dose_to_volume", dose="2.5", strength="0.5 %") == [("dose", "a number needs a unit here")]
+    rules = [rule for _, rule in faults("ratio_to_volume", stock="5 mg/mL", final_volume="500 mL")]
+    assert "a number needs a unit here" not in rules

@@ -16,7 +16,7 @@ SYMBOLS = Origin(source="gs1-kinds-of-symbol", at="symbology identifiers, separa
 BARCODE_RULE = Origin(source="cfr-21-201-25", at="21 CFR 201.25(c)(1)", how=How.READ)
 NDC_FORMATS = Origin(source="fda-ndc-formats", at="21 CFR 207.33(b)", how=How.SECONDARY)
 ORIGINS = {Question.SEPARATOR: SYMBOLS, Question.HYPHENS: NDC_FORMATS, Question.STANDARDS: HOUSE}
-EXPIRY = Origin(source="usp-7-month-and-year", at="expiration date", how=How.MEMORY)
+EXPIRY = Origin(source="usp-7-month-and-year", at="expiration date", how=How.READ)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

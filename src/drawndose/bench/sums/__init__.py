@@ -35,7 +35,7 @@ from drawndose.bench.sums import (
 )
 from drawndose.bench.sums.given import UNKNOWN, by_name
 from drawndose.bench.sums.shape import Answer, Input, Result, Sum, Worked, WrongWay
-from drawndose.quantities import Fault, Refused
+from drawndose.quantities import Fault, Refused, nearest
 
 __all__ = ["KINDS", "UNKNOWN", "Answer", "Input", "Result", "Sum", "Worked", "WrongWay", "work"]
 
@@ -48,6 +48,10 @@ KINDS: dict[str, Sum] = {one.kind: one for family in _FAMILIES for one in family
 """Every kind of sum by its name, in the order of the families."""
 
 
+SUMS = "`drawndose sums`"
+"""Where every kind is listed."""
+
+
 def work(kind: str, given: Mapping[str, str], *, drug: str = "", asked: str = "") -> Worked:
     """Work one sum from texts by input name (or one of its other names).
 
@@ -56,6 +60,8 @@ def work(kind: str, given: Mapping[str, str], *, drug: str = "", asked: str = ""
     and an input that the sum does not need.
     """
     if kind not in KINDS:
-        raise Refused([Fault(field="kind", rule="no sum of this kind is known", came=kind, accepted=", ".join(KINDS))])
+        raise Refused(
+            [Fault(field="kind", rule="no sum of this kind is known", came=kind, accepted=nearest(kind, KINDS, SUMS))]
+        )
     this = KINDS[kind]
     return this.work(this, by_name(this, given), drug or "the drug", asked)

@@ -5,6 +5,7 @@ inputs to the wanted thing counts only when it uses every input, because an inpu
 misunderstood or is a mistake; such inputs are refused by name, never ignored.
 """
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice, product
@@ -13,8 +14,10 @@ from drawndose.bench.sums.given import known_from
 from drawndose.bench.sums.inputs import INPUTS
 from drawndose.bench.sums.quantity_words import tell, tidied
 from drawndose.bench.sums.shape import Input, Result, Sum, Worked, WrongWay
-from drawndose.quantities import Fault, Quantity, Refused, Unlike, unit
+from drawndose.quantities import Fault, Quantity, Refused, Unlike, gather, unit
 
+_ALONE = re.compile(r"[0-9][0-9,]*(?:\.[0-9]+)?", re.ASCII)
+_WITH_UNIT = re.compile(r"[0-9.,]+ ?[a-zA-Z%]")
 MOST_WAYS = 400
 """Ways that are looked at before giving up; the longest family needs fewer than a hundred."""
 
@@ -194,6 +197,7 @@ def _result(
     try:
         _evaluate(way, known, values, said, want)
     except (Unlike, ZeroDivisionError, ValueError) as error:
+        gather(_without_unit(given))
         rule = f"the values do not fit together: {error}"
         raise Refused([Fault(field=want.name, rule=rule, came=_told(given), accepted="other values")]) from error
     value = values[want.name]
@@ -201,6 +205,14 @@ def _result(
         rule = f"the values do not fit together: {want.says} would be in {str(value.unit) or 'nothing'}"
         raise Refused([Fault(field=want.name, rule=rule, came=_told(given), accepted=", ".join(want.units))])
     return Result(want.name, want.says, value, want.forms(value)), values, said
+
+
+def _without_unit(given: Mapping[str, str]) -> Iterator[Fault]:
+    """A number that came alone, where the sum would have to guess what it counts."""
+    for name, text in given.items():
+        accepts = INPUTS[name].accepts
+        if _ALONE.fullmatch(text.strip()) and _WITH_UNIT.match(accepts):
+            yield Fault(field=name, rule="a number needs a unit here", came=text, accepted=accepts)
 
 
 def _fits(value: Quantity, units: tuple[str, ...]) -> bool:
