@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from drawndose.department.web.after_filling import after_filling
 from drawndose.reference import load
 from tests.pages import BOTTLE, client, post, words
 
@@ -95,6 +94,12 @@ def test_more_fill_brings_more_out_and_longer() -> None:
         ({"a-rate": "500"}, "a-rate", "Breaths a minute", "lies outside the range"),
         ({"a-flow": "8 mg"}, "a-flow", "Flow of gas", "a value in L/min is wanted"),
         ({"a-ratio": "1"}, "a-ratio", "Inspiration to expiration", "a ratio is two numbers of more than 0"),
+        (
+            {"a-gas": "heliox 80-20"},
+            "a-gas",
+            "Driven by",
+            "figures that were measured with oxygen or air say nothing of heliox",
+        ),
         ({"a-kind": "kettle"}, "a-kind", "Nebulizer", "no nebulizer has this id"),
         ({"a-breath": "whale"}, "a-breath", "Breathing", "no pattern has this id"),
         ({"a-tapped": "yes", "a-kind": "mesh"}, "a-tapped", "Tapped to the end", "what tapping does"),
@@ -189,6 +194,7 @@ def test_a_plan_that_is_not_ready_has_nothing_after_filling() -> None:
     text = post("albuterol 2.5 mg in 3 mL saline by nebulizer")
     assert "After filling" not in text
     from drawndose import every_pack, plan, read_order
+    from drawndose.department.web.after_filling import after_filling
 
     book = load()
     order = read_order("albuterol 2.5 mg in 3 mL saline by nebulizer", catalogue=book)

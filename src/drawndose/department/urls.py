@@ -3,12 +3,13 @@
 from django.urls import include, path
 
 from drawndose.department.keeping import health
-from drawndose.department.web.aerosol_views import aerosol
+from drawndose.department.web.aerosol_views import aerosol, aerosol_sum
 from drawndose.department.web.views import bench, compare, eye, instruments, parts, weighing
 
 urlpatterns = [
     path("", bench, name="bench"),
     path("aerosol/", aerosol, name="aerosol"),
+    path("aerosol/<slug:what>/", aerosol_sum, name="aerosol-sum"),
     path("eye/", eye, name="eye"),
     path("instruments/", instruments, name="instruments"),
     path("instruments/compare/", compare, name="compare"),

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from drawndose.quantities import Fault
-from drawndose.reference import load
+from drawndose.reference import Nebulizer, load
 from drawndose.science.aerosol.setup import Gas, Through
 
 FIRST, SECOND = "a", "b"
@@ -133,8 +133,8 @@ class FormPart:
     open: bool
 
 
-def form_part(typed: Typed, title: str, faults: tuple[Fault, ...]) -> FormPart:
-    """The boxes with what stands in them, each with its faults."""
+def form_part(typed: Typed, title: str, faults: tuple[Fault, ...], own: tuple[Nebulizer, ...] = ()) -> FormPart:
+    """The boxes with what stands in them, each with its faults. own: nebulizers that were measured here."""
 
     def at(name: str) -> tuple[Fault, ...]:
         return tuple(one for one in faults if box_of(one) == name)
@@ -144,7 +144,7 @@ def form_part(typed: Typed, title: str, faults: tuple[Fault, ...]) -> FormPart:
     return FormPart(
         typed=typed,
         title=title,
-        lists=tuple((name, label, chosen, at(name)) for name, label, chosen in _lists(typed)),
+        lists=tuple((name, label, chosen, at(name)) for name, label, chosen in _lists(typed, own)),
         sliders=tuple((one, typed.boxes[one.name], _position(one, typed), at(one.name)) for one in SLIDERS),
         dose=boxes[0],
         further=boxes[1:],
@@ -165,11 +165,13 @@ def _position(one: Slider, typed: Typed) -> str:
     return number if plain else typed.slid[one.name]
 
 
-def _lists(typed: Typed) -> tuple[tuple[str, str, tuple[tuple[str, str, bool], ...]], ...]:
+def _lists(typed: Typed, own: tuple[Nebulizer, ...]) -> tuple[tuple[str, str, tuple[tuple[str, str, bool], ...]], ...]:
     book = load()
     kinds = [(one.id, one.name) for one in book.nebulizers]
+    kinds += [(one.id, f"{one.name}, measured here") for one in own]
     kinds = [("", "none"), *kinds] if typed.prefix == SECOND else kinds
     gases = [one.value for one in Gas if one not in {Gas.NONE, Gas.HELIOX}]
+    gases += [f"{Gas.HELIOX.value} {one}" for one in book.aerosol.heliox]
     named = (
         ("kind", kinds, typed.kind),
         ("breath", [(one.id, one.name) for one in book.aerosol.patterns.values()], typed.boxes["breath"] or "adult"),

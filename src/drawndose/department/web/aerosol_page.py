@@ -9,8 +9,9 @@ from functools import lru_cache
 from drawndose.bench.drawing import Figure
 from drawndose.department.web import shown
 from drawndose.department.web.aerosol_form import BOX_OF, LABELS, FormPart, Typed, box_of, form_part, read_form
+from drawndose.department.web.own import own_nebulizers
 from drawndose.quantities import Fault, Refused
-from drawndose.reference import Catalogue, How, Origin, load
+from drawndose.reference import Catalogue, How, Nebulizer, Origin, load
 from drawndose.science.aerosol.bands import Band
 from drawndose.science.aerosol.boxes import read_boxes
 from drawndose.science.aerosol.outcome import INPUTS, Outcome, outcome
@@ -40,13 +41,14 @@ class Told:
 
 def aerosol_page(query: Mapping[str, str], book: Catalogue) -> dict[str, object]:
     """Everything that the page names, whole or only its live part."""
+    own = own_nebulizers()
     both = [one for one in read_form(query) if one.kind or one.prefix == "a"]
-    told = tuple(_told(place, one, len(both), book) for place, one in enumerate(both, start=1))
+    told = tuple(_told(place, one, len(both), book, own) for place, one in enumerate(both, start=1))
     worked = [one.outcome for one in told if one.outcome is not None]
     return {
         "told": told,
         "beside": beside_picture(worked[0], worked[1], "beside") if len(worked) == 2 else None,
-        "parts": _form_parts(query, told),
+        "parts": _form_parts(query, told, own),
         "refused": tuple(
             (one, fault, f"{one.typed.prefix}-{box_of(fault)}", LABELS.get(box_of(fault), box_of(fault)))
             for one in told
@@ -56,20 +58,22 @@ def aerosol_page(query: Mapping[str, str], book: Catalogue) -> dict[str, object]
     }
 
 
-def _form_parts(query: Mapping[str, str], told: tuple[Told, ...]) -> tuple[FormPart, FormPart]:
+def _form_parts(
+    query: Mapping[str, str], told: tuple[Told, ...], own: tuple[Nebulizer, ...]
+) -> tuple[FormPart, FormPart]:
     faults = {one.typed.prefix: one.faults for one in told}
     first, second = read_form(query)
     return (
-        form_part(first, "First set-up", faults.get(first.prefix, ())),
-        form_part(second, "Second set-up, side by side", faults.get(second.prefix, ())),
+        form_part(first, "First set-up", faults.get(first.prefix, ()), own),
+        form_part(second, "Second set-up, side by side", faults.get(second.prefix, ()), own),
     )
 
 
-def _told(place: int, typed: Typed, of: int, book: Catalogue) -> Told:
+def _told(place: int, typed: Typed, of: int, book: Catalogue, own: tuple[Nebulizer, ...]) -> Told:
     title = f"Set-up {place}" if of > 1 else "What becomes of it"
     said = {name: text for name, text in typed.said().items() if name != "kind"}
     try:
-        found = worked_out(typed.kind, tuple(sorted(said.items())))
+        found = worked_out(typed.kind, tuple(sorted(said.items())), own)
         drawn = pictures(found, f"set-up-{place}")
     except Refused as refused:
         return Told(place=place, title=title, typed=typed, faults=tuple(refused.faults))
@@ -86,9 +90,9 @@ def _told(place: int, typed: Typed, of: int, book: Catalogue) -> Told:
 
 
 @lru_cache(maxsize=KEPT)
-def worked_out(kind: str, said: tuple[tuple[str, str], ...]) -> Outcome:
+def worked_out(kind: str, said: tuple[tuple[str, str], ...], own: tuple[Nebulizer, ...] = ()) -> Outcome:
     """The outcome of a form; the same form is worked out once. Refused with every fault."""
-    return outcome(read_boxes(kind, dict(said)), trials=TRIALS)
+    return outcome(read_boxes(kind, dict(said), own), trials=TRIALS)
 
 
 def _inputs(setup: SetUp, said: frozenset[str], pattern: str, book: Catalogue) -> Iterator[tuple[str, str, str]]:

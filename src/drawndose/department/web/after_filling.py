@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from drawndose.bench.plans import Plan, Status
 from drawndose.department.web import shown
+from drawndose.department.web.own import own_nebulizers
 from drawndose.quantities import show_number
 from drawndose.reference import Catalogue
 from drawndose.science.aerosol.planned import for_plan
@@ -28,7 +29,7 @@ def after_filling(plan: Plan, book: Catalogue) -> AfterFilling | None:
     """What becomes of the fill; None for a plan that is not ready."""
     if plan.status is not Status.READY or plan.fill is None:
         return None
-    made = for_plan(plan)
+    made = for_plan(plan, own=own_nebulizers())
     fill = f"{show_number(plan.fill.total)} mL"
     return AfterFilling(
         time=made.time,

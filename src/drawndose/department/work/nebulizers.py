@@ -14,6 +14,7 @@ from drawndose.reference import Nebulizer, load
 from drawndose.reference.nebulizer import take_nebulizer
 from drawndose.reference.table import Table
 from drawndose.science.aerosol.bands import Band
+from drawndose.science.aerosol.measured import Measured
 
 NONE: Final = "none"
 MOST: Final = 12
@@ -100,6 +101,15 @@ def _ends(text: str) -> dict[str, str]:
     unit = second.lstrip("0123456789.").strip()
     bare = not first.lstrip("0123456789.").strip()
     return {"from": f"{first} {unit}".strip() if bare else first, "to": second}
+
+
+def setting_text(found: Measured, name: str, kind: str, at: str) -> str:
+    """What weighings found, as the text of the setting."""
+    figures = {"residual": (found.residual.band, " mL"), "output": (found.output.band, " mL/min")}
+    if found.water_measured:
+        figures["water"] = (found.evaporated, "")
+    said = [f"{key}={band.low:.3g} to {band.high:.3g}{unit}" for key, (band, unit) in figures.items()]
+    return f"{name}: {kind}, {', '.join(said)}, at={at}"
 
 
 def words(one: Nebulizer) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from typing import Final
 
@@ -40,6 +40,7 @@ PUMP_BOXES: Final = {
     "cup": "volume in the cup: 2 mL",
     "water": "share of what leaves that is only water: 30 %",
 }
+_EPOCH: Final = datetime(2000, 1, 1, tzinfo=UTC)
 LUNG_PERCENT: Final = (4, 6)
 """Of the dose an hour, what reached the lung in a model of a ventilated infant: Ann Pharmacother 37:23-26, 2003 (abstract)."""
 
@@ -47,7 +48,8 @@ LUNG_PERCENT: Final = (4, 6)
 @dataclass(frozen=True, kw_only=True)
 class Hours:
     """What to mix, and what comes of it. limit: which limit of the order acted. true_mg_h: at the least and the most output.
-    lasts_h: one filling as mixed; left_h: what is in the reservoir now."""
+    lasts_h: one filling as mixed; left_h: what is in the reservoir now. after: how long after it begins it is filled anew; refills: the
+    same as moments, where it is said when that is."""
 
     rate_mg_h: Fraction
     limit: str
@@ -55,6 +57,7 @@ class Hours:
     lasts_h: Fraction
     true_mg_h: tuple[Fraction, Fraction] | None
     left_h: Fraction | None
+    after: tuple[timedelta, ...]
     refills: tuple[datetime, ...]
     preservative_mcg_h: Fraction | None
     findings: tuple[Finding, ...]
@@ -79,6 +82,8 @@ class Hours:
             rows.append(("what is left lasts", _told(self.left_h, "h")))
         if self.refills:
             rows.append(("fill anew at", ", ".join(f"{one.day} {one:%b %Y %H:%M}" for one in self.refills)))
+        elif self.after:
+            rows.append(("fill anew after", ", ".join(_span(one) for one in self.after)))
         if self.preservative_mcg_h is not None:
             rows.append(("preservative an hour", _told(self.preservative_mcg_h, "mcg/h")))
         return tuple(rows)
@@ -113,11 +118,10 @@ def read_hours(boxes: Mapping[str, str], begins: datetime | None = None) -> Hour
     assert stock is not None
     made = continuous.recipe(rate, output, hours, stock, dead)
     lasts = continuous.hours_left(made.total_mL, dead, output)
-    again: tuple[datetime, ...] = ()
     left_h = continuous.hours_left(left, dead, output) if left is not None else None
-    if begins is not None:
-        ends = begins + timedelta(seconds=int(hours * 3600))
-        again = tuple(continuous.refills(begins, lasts, ends, int(early or 0), left_h))
+    start = begins or _EPOCH
+    ends = start + timedelta(seconds=int(hours * 3600))
+    again = tuple(continuous.refills(start, lasts, ends, int(early or 0), left_h))
     return Hours(
         rate_mg_h=rate,
         limit=limit,
@@ -125,12 +129,19 @@ def read_hours(boxes: Mapping[str, str], begins: datetime | None = None) -> Hour
         lasts_h=lasts,
         true_mg_h=None if true is None else _both(made.strength_mg_mL, true),
         left_h=left_h,
-        refills=again,
+        after=tuple(one - start for one in again),
+        refills=again if begins is not None else (),
         preservative_mcg_h=None
         if preservative is None
         else continuous.preservative_per_hour(rate, stock, preservative),
         findings=_findings(output, true),
     )
+
+
+def _span(span: timedelta) -> str:
+    """3 h 45 min."""
+    hours, minutes = divmod(int(span.total_seconds()) // 60, 60)
+    return " ".join(f"{count} {of}" for count, of in ((hours, "h"), (minutes, "min")) if count) or "0 min"
 
 
 def _both(strength: Fraction, outputs: tuple[Fraction, Fraction]) -> tuple[Fraction, Fraction]:

@@ -76,6 +76,23 @@ class Measured:
         return Band(fell * (1.0 - self.evaporated.high), fell * (1.0 - self.evaporated.low))
 
     @property
+    def rows(self) -> tuple[tuple[str, str], ...]:
+        """As a table."""
+        return (
+            ("runs", str(self.residual.runs)),
+            ("fill", f"{_two(self.fill.band)} mL"),
+            ("stays in the cup", f"{_two(self.residual.band)} mL"),
+            ("its weight falls by", f"{_two(self.output.band)} mL/min"),
+            (
+                "of it only water",
+                f"{_percent(self.evaporated)}{'' if self.water_measured else ', the range of its kind'}",
+            ),
+            ("left as droplets", f"{_two(self.droplets_mL)} mL"),
+            ("of the drug left", _percent(self.emitted)),
+            ("the balance alone would say", _percent(self.emitted_by_weight)),
+        )
+
+    @property
     def says(self) -> tuple[str, ...]:
         """In sentences."""
         told = {name: getattr(self, name).band for name in ("residual", "output")}

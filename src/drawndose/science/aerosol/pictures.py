@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from drawndose.bench.drawing import Figure
-from drawndose.science.aerosol.bands import minutes_words, range_words, share_words
+from drawndose.science.aerosol.bands import Band, minutes_words, range_words, share_words
 from drawndose.science.aerosol.charts import Row, bands_chart, bars_chart, parts_chart, time_chart
 from drawndose.science.aerosol.cup import concentration_rise, treatment_time, volume_after
 from drawndose.science.aerosol.outcome import ASKED, BALANCE, INPUTS, REGION_STEP, SETTLED, Outcome
@@ -75,7 +75,10 @@ def course_picture(found: Outcome, ident: str) -> Figure:
     minutes, low, middle, high = course(found)
     places = [round((PLACES - 1) * quarter / 4) for quarter in range(5)]
     rows = tuple(
-        (range_words(minutes[place], minutes[place], 0.1, "min"), f"{range_words(low[place], high[place], 0.1)} times")
+        (
+            Band.at(round(minutes[place], 1)).told("min"),
+            f"{range_words(low[place], high[place], 0.1)} times" if place else "as filled",
+        )
         for place in places
     )
     return Figure(
