@@ -13,7 +13,10 @@ from drawndose.quantities.quantity import ARBITRARY, Quantity
 from drawndose.quantities.units import BASES, DANGEROUS, SPELLINGS, Unit
 
 ACCEPTED = "a number with its unit: 2.5 mg, 0.5 mL, 1,000 units, 20 kg, 4 h, 5 mg/mL"
-_USUAL = ("mg", "mcg", "mL", "units", "g", "kg", "L", "ng", "mmol", "mEq", "microlitre", "min", "hours", "days")
+_USUAL = {
+    one.lower(): one
+    for one in ("mg", "mcg", "mL", "units", "g", "kg", "L", "ng", "mmol", "mEq", "microlitre", "min", "hours", "days")
+}
 MOST_CHARACTERS = 200
 _SCALE = {"million": 10**6, "thousand": 10**3}
 _CASELESS = re.IGNORECASE | re.ASCII  # ASCII, or a dotless i and a Kelvin sign would pass for i and k
@@ -127,4 +130,4 @@ def _unit_fault(word: str, field: str, came: str) -> Fault:
     if strange := _strange(word):
         rule += f" (it has the character U+{ord(strange[0]):04X})"
     near = get_close_matches(word.lower(), _USUAL, n=3)
-    return Fault(field=field, rule=rule, came=came, accepted=", ".join(near) or ACCEPTED)
+    return Fault(field=field, rule=rule, came=came, accepted=", ".join(_USUAL[one] for one in near) or ACCEPTED)
