@@ -390,3 +390,11 @@ def test_an_order_with_an_unknown_word_is_never_accepted(
     place = drawn.draw(st.integers(0, len(words)))
     text = " ".join([*words[:place], word, *words[place:]])
     assert read(text) is None, text
+
+
+@pytest.mark.parametrize("years", ["2 years", "18 months", "2yr", "1.5 years"])
+def test_years_alone_may_be_an_age_or_a_length_and_are_asked_for(years: str) -> None:
+    (fault,) = faults(f"{BASE}, {years}")
+    assert (fault.rule, fault.came) == (f"{years} may be an age or how long it goes on: say which", years)
+    assert fault.accepted == f"age {years}, {years} old, or without it"
+    assert order(f"{BASE}, age {years}").patient.age == order(f"{BASE}, {years} old").patient.age

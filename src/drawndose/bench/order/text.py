@@ -35,6 +35,7 @@ FILLERS = frozenset(
 """Words that change nothing, whatever stands beside them. Not here: up, to, per, then, from, at, on, one, each, total, diluted."""
 OF_AN_ORDER = frozenset({"route", "device", "frequency", "as needed", "duration", "fill"})
 """What is said once of a whole order."""
+_YEARS = re.compile(r"[0-9][0-9.]{0,5} ?(?:years?|yrs?|months?|mos?)(?![a-z])", phrases.CASELESS)
 _LEFT = re.compile(r"[^\s,;:.()+&\x00]{1,60}")
 _UNIT_DOSE = re.compile(r"\bunit[ -]dose\b", phrases.CASELESS)
 _LOST_POINT = re.compile(r"(?<![0-9])\.\s{0,3}(?=[0-9])")
@@ -355,6 +356,9 @@ def _report(reader: Reader, run: list[re.Match[str]]) -> None:
         came = reader.text[run[0].start() : run[-1].end()]
         rule = "this was not understood, and nothing in an order is skipped"
         accepted = f"an order such as: {EXAMPLE}"
+        if (years := _YEARS.search(came)) is not None:
+            rule = f"{years[0]} may be an age or how long it goes on: say which"
+            accepted = f"age {years[0]}, {years[0]} old, or without it"
         reader.faults.append(Fault(field="order", rule=rule, came=came, accepted=accepted))
         for match in run:
             reader.spans.append(Span(start=match.start(), end=match.end(), field="not understood", reading=""))
