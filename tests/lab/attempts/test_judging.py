@@ -48,6 +48,14 @@ def test_a_wrong_sum_is_told_with_the_way_that_leads_to_it(typed: str, slip: str
     assert (found.held, found.slip, found.right) == (Held.NO, slip, "0.4 mL")
 
 
+def test_a_wrong_way_is_known_by_the_digits_that_were_typed_and_never_a_right_one() -> None:
+    thirds = draw_up(template("bottle-syringe"), (1, 0, 0), NOON)  # 3 mg of 0.5 %: 0.6 mL; inverted 5/3 mL
+    for typed in ("1.67 mL", "1.7 mL", "1.667 mL"):
+        assert answered(thirds, typed).slip == "inverted"
+    assert answered(thirds, "1.66 mL").slip == answered(thirds, "2 mL").slip == ""
+    assert (answered(thirds, "0.61 mL").held, answered(thirds, "0.6001 mL").held) == (Held.NO, Held.NO)
+
+
 @pytest.mark.parametrize("typed", ["0.4", "2 mg", "a bit", "5 mg/mL"])
 def test_what_is_no_volume_is_refused(typed: str) -> None:
     with pytest.raises(Refused, match="sum: "):

@@ -12,6 +12,7 @@ from fractions import Fraction
 from math import inf
 
 from drawndose.bench.labels import TO_WRITE
+from drawndose.bench.sums import Worked
 from drawndose.lab.attempts.evidence import (
     PARTS,
     Evidence,
@@ -25,6 +26,7 @@ from drawndose.lab.attempts.evidence import (
 from drawndose.lab.reading import fault, refused
 from drawndose.lab.tasks.task import Task, TaskKind
 from drawndose.quantities import Fault, Manner, Quantity, gather, read_number, read_quantity, show_both
+from drawndose.reference import Kind
 from drawndose.science.sheet import Sheet as WeighingSheet
 from drawndose.science.sheet import weigh
 from drawndose.science.verdict import Call
@@ -55,13 +57,20 @@ def answered(task: Task, typed: str) -> SumAnswer:
     said = read_quantity(typed, field="sum", manner=Manner.READING)
     if said.dimension != right.dimension or said.of:
         raise refused("sum", "a volume with its unit is wanted", typed, "0.5 mL")
-    slip = next((one.name for one in worked.wrong_ways if _base(one.answer) == said.base), "")
     held = Held.YES if said.base == right.base else Held.NO
+    slip = "" if held is Held.YES else _slip(typed, said, worked)
     return SumAnswer(typed=typed.strip(), held=held, right=show_both(right), slip=slip)
 
 
-def _base(answer: object) -> Fraction | None:
-    return answer.base if isinstance(answer, Quantity) else None
+def _slip(typed: str, said: Quantity, worked: Worked) -> str:
+    """The wrong way that leads to what was typed, as far as its digits go: 0.67 for 2/3. Only a name depends on this rounding."""
+    figure = re.search(r"\.([0-9]+)", typed)
+    half = Fraction(1, 2 * 10 ** (len(figure[1]) if figure else 0))
+    for one in worked.wrong_ways:
+        assert isinstance(one.answer, Quantity)  # a dose sum answers with volumes
+        if abs(one.answer.base / said.unit.factor - said.value) <= (half if figure else 0):
+            return one.name
+    return ""
 
 
 def volume_read(task: Task, typed: str) -> VolumeRead:
@@ -130,9 +139,10 @@ def weighed(
 
 
 def _capacity(task: Task) -> float:
-    """What all fills of the measure hold together, mL; a draw of several fills is weighed as one."""
+    """What all fills of a syringe hold together, mL; a dropper holds more than its last mark, and nobody has said how much."""
     draw = task.plan.takes[0].draw
-    return inf if draw is None else float(draw.instrument.capacity * len(draw.fills))
+    scale = draw is not None and draw.instrument.kind is not Kind.DROPPER
+    return float(draw.instrument.capacity * len(draw.fills)) if draw is not None and scale else inf
 
 
 def _number(name: str, text: str, faults: list[Fault]) -> float:
