@@ -28,7 +28,7 @@ from drawndose.reference.presentation import (
 )
 from drawndose.reference.provenance import How, Origin, Source, Statement
 from drawndose.reference.published import Bounds, PublishedDose
-from drawndose.reference.sensitivity import Cleared, Sensitivity
+from drawndose.reference.sensitivity import Barred, Cleared, Sensitivity
 from drawndose.reference.span import Span
 from drawndose.reference.technique import Phase, Picture, Technique, TechniqueStep, When
 from drawndose.reference.tolerance import Tolerance
@@ -41,6 +41,7 @@ __all__ = [
     "Active",
     "Answer",
     "Balance",
+    "Barred",
     "Bore",
     "Bounds",
     "ByNebulizer",

@@ -1,18 +1,20 @@
 """Allergies against what is taken: each rule both ways; a way without the excipient goes first; false alarms are told once."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from drawndose import InHand, Status, plan
 from drawndose.bench.findings import Level, Waiver
-from drawndose.bench.safeguards.sensitivities import RULES
+from drawndose.bench.safeguards.sensitivities import RULES, class_and_allergy
 from drawndose.reference import Carried, How, Origin
 from tests.bench.benches import BOOK, BOTTLE, SALINE, bench, found, made, order, ready, rules, tools
 
-EXCIPIENT, DRUG, CLEARED, UNKNOWN = (
+EXCIPIENT, DRUG, CLASS, CLEARED, UNKNOWN = (
     "excipient-and-allergy",
     "drug-and-allergy",
+    "class-and-allergy",
     "allergy-does-not-bar",
     "allergy-not-checked",
 )
@@ -27,6 +29,10 @@ PLANTED = [
     (DRUG, "stop", f"{TO_3}, allergic to salbutamol", f"{TO_3}, allergic to ipratropium", (BOTTLE,), "allergic to albuterol"),
     (DRUG, "caution", "levalbuterol 0.63 mg by nebulizer, allergic to albuterol", "levalbuterol 0.63 mg by nebulizer, allergic to ipratropium", ("levalbuterol-0.63mg-3ml",), "a form of the same drug"),
     (DRUG, "caution", f"{TO_3}, allergic to levalbuterol", f"{TO_3}, allergic to epinephrine", (BOTTLE,), "allergic to levalbuterol"),
+    (CLASS, "stop", "ipratropium 0.5 mg by nebulizer, allergic to atropine", "ipratropium 0.5 mg by nebulizer, allergic to albuterol", (IPRATROPIUM,), "allergic to atropine; "),
+    (CLASS, "stop", "tobramycin 300 mg by nebulizer, allergic to gentamicin", "tobramycin 300 mg by nebulizer, allergic to atropine", ("tobramycin-300mg-unit-dose-5ml",), "its label bars it after a reaction to any aminoglycoside"),
+    (CLASS, "caution", f"{TO_3}, allergic to beta-2 agonists", f"{TO_3}, allergic to steroids", (BOTTLE,), "it is a beta agonist"),
+    (CLEARED, "note", "ipratropium 0.5 mg by nebulizer, allergic to lecithin", f"{TO_3}, allergic to lecithin", (IPRATROPIUM, BOTTLE), "An allergy to lecithin does not bar ipratropium"),
     (CLEARED, "note", "ipratropium 0.5 mg by nebulizer, allergic to soya", f"{TO_3}, allergic to soya", (IPRATROPIUM, BOTTLE), "does not bar ipratropium here: soya lecithin was in an old propellant inhaler"),
     (CLEARED, "note", "ipratropium 0.5 mg by nebulizer, allergic to peanuts", "ipratropium 0.5 mg by nebulizer, allergic to sulfites", (IPRATROPIUM,), "peanut"),
     (UNKNOWN, "note", f"{TO_3}, allergic to penicillin and sulfites", f"{TO_3}, allergic to sulfites", (BOTTLE,), "Not checked by the tool: allergy to penicillin."),
@@ -103,6 +109,34 @@ def test_sulfites_do_not_touch_a_sulfate_and_sulfa_is_another_thing() -> None:
     for word in ("sulfites", "sulfa"):
         plan_ = ready(f"{TO_3}, allergic to {word}", BOTTLE)
         assert not rules(plan_) & {EXCIPIENT, DRUG}
+
+
+def test_the_class_of_each_part_of_a_combination_counts() -> None:
+    text = "ipratropium 0.5 mg and albuterol 2.5 mg by nebulizer, allergic to atropine"
+    stopped = made(text, "ipratropium-0.5mg-albuterol-2.5mg-3ml")
+    assert stopped.status is Status.STOPPED
+    stop = found(stopped, CLASS)
+    assert (stop.level, stop.waiver) == (Level.STOP, Waiver.PRESCRIBER)
+    cautioned = ready(f"{TO_3}, allergic to sympathomimetics", BOTTLE)
+    assert found(cautioned, CLASS).waiver is Waiver.PREPARER
+
+
+def test_every_drug_that_a_class_bars_is_told_in_a_plan_that_takes_it() -> None:
+    """Each record by itself: the word, said of the patient, reaches every drug that it bars."""
+    seen = 0
+    for word, one in BOOK.sensitivities.items():
+        for barred in one.bars:
+            product = next(each for each in BOOK.presentations if barred.drug in each.drugs)
+            way = SimpleNamespace(
+                order=SimpleNamespace(patient=SimpleNamespace(allergies=(word,))),
+                takes=(SimpleNamespace(in_hand=SimpleNamespace(presentation=product)),),
+                fill=SimpleNamespace(in_hand=None),
+            )
+            (finding,) = [one for one in class_and_allergy.findings(way) if barred.drug in one.says]
+            assert finding.origin.source in BOOK.sources
+            assert len(finding.says.split()) <= 40
+            seen += 1
+    assert seen > 20
 
 
 def test_each_part_of_a_combination_counts() -> None:

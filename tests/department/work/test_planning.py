@@ -115,3 +115,35 @@ def test_what_was_emptied_meanwhile_is_not_there_any_more() -> None:
         preparing.drawn(made, ["0.5 mL"], by=made.by, version=made.version)
     assert preparing.plan_of(made).status.value == "ready"
     assert preparing.plan_of(made, live=True).status.value == "stopped"
+
+
+IPRATROPIUM = "ipratropium-500mcg-2.5ml"
+
+
+@pytest.mark.parametrize(
+    ("allergies", "text", "product", "pack", "status", "rule"),
+    [
+        ("benzalkonium", "albuterol 2.5 mg by nebulizer, made up to 3 mL, once", BOTTLE, "20 mL", "stopped", "excipient-and-allergy"),
+        ("EDTA", "albuterol 2.5 mg by nebulizer, made up to 3 mL, once", BOTTLE, "20 mL", "ready", ""),
+        ("EDTA", "budesonide 0.5 mg by nebulizer once", "budesonide-0.5mg-unit-dose-2ml", "2 mL", "stopped", "excipient-and-allergy"),
+        ("sulfites", "albuterol 2.5 mg by nebulizer, made up to 3 mL, once", BOTTLE, "20 mL", "ready", ""),
+        ("soya lecithin, peanuts", "ipratropium 0.5 mg by nebulizer once", IPRATROPIUM, "2.5 mL", "ready", "allergy-does-not-bar"),
+        ("atropine", "ipratropium 0.5 mg by nebulizer once", IPRATROPIUM, "2.5 mL", "stopped", "class-and-allergy"),
+        ("beta agonists", "albuterol 2.5 mg by nebulizer, made up to 3 mL, once", BOTTLE, "20 mL", "ready", "class-and-allergy"),
+        ("latex", "albuterol 2.5 mg by nebulizer, made up to 3 mL, once", BOTTLE, "20 mL", "ready", "allergy-not-checked"),
+    ],
+)  # fmt: skip
+def test_what_the_record_says_of_allergies_is_held_against_drug_class_and_excipients(
+    allergies: str, text: str, product: str, pack: str, status: str, rule: str
+) -> None:
+    """The order's words name none of them: what the patient's record says reaches the plan of the sheet."""
+    from drawndose.department.work import patients, preparing
+
+    on = scene()
+    patients.set_allergies(on.patient, allergies, none_known=False, by=on.ana, version=on.patient.version)
+    made = preparing.begin(order(on, text), by=on.ana)
+    have = [received(on, product, pack), received(on, SALINE, "3 mL")]
+    found = preparing.choose(made, have, [], "cup-6", by=on.ana, version=made.version)
+    assert found.status.value == status, [one.says for one in found.findings]
+    spoke = {one.rule for one in found.findings if "allerg" in one.rule}
+    assert spoke == ({rule} if rule else set())

@@ -1,4 +1,4 @@
-"""What the patient does not tolerate against what is taken: the drug, what a product carries, and what is wrongly feared."""
+"""What the patient does not tolerate against what is taken: the drug, its class, what a product carries, and what is wrongly feared."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import NamedTuple
 from drawndose.bench.findings import HOUSE, Level, Waiver
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import Seen, the_way
-from drawndose.reference import Carried, Cleared, Drug, How, Presentation, load
+from drawndose.reference import Barred, Carried, Cleared, Drug, How, Presentation, load
 
 ALLERGIES = ("the patient's allergies",)
 LISTED = (*ALLERGIES, "what the label lists")
@@ -99,6 +99,42 @@ def _form_of(drug: Drug, other: Drug) -> bool:
     return any(name.endswith((f"-{other.id}", f" {other.id}")) for name in drug.also)
 
 
+class OfClass(NamedTuple):
+    """One word that the order names as an allergy, and one drug that a product holds and that this bars."""
+
+    word: str
+    barred: Barred
+    product: Presentation
+
+
+def each_of_class(seen: Seen) -> Iterator[OfClass]:
+    """Every drug of every product that belongs to a class, or to the class of another drug, that the patient does not tolerate."""
+    for word in seen.order.patient.allergies:
+        sensitivity = load().sensitivities.get(word)
+        for product in _products(seen):
+            for barred in sensitivity.bars if sensitivity is not None else ():
+                if barred.drug in product.drugs:
+                    yield OfClass(word, barred, product)
+
+
+@rule(
+    "class-and-allergy",
+    Level.STOP,
+    "Is the patient allergic to the drug's class, or to another drug of it?",
+    needs=ALLERGIES,
+    waiver=Waiver.PRESCRIBER,
+    over=each_of_class,
+)
+def class_and_allergy(one: OfClass) -> Said | None:
+    """By the drug's own label; cautioned where only memory has it. Classes are a closed list: what it lacks is told as unchecked."""
+    says = f"The patient is allergic to {one.word}; {one.product.name} holds {one.barred.drug}: {one.barred.says}."
+    origin = one.barred.origin
+    if origin.how is How.MEMORY:
+        do = "Read the label, and ask the prescriber whether it may be given."
+        return Said(says, do, origin, Level.CAUTION, Waiver.PREPARER)
+    return Said(says, "Ask the prescriber for another drug.", origin)
+
+
 def each_cleared(seen: Seen) -> Iterator[tuple[str, Cleared]]:
     """Every allergy that is wrongly held against a drug of this way, once for each drug."""
     drugs = dict.fromkeys(drug for product in _products(seen) for drug in product.drugs)
@@ -150,4 +186,4 @@ def allergy_not_checked(seen: Seen) -> Said | None:
     )
 
 
-RULES = (excipient_and_allergy, drug_and_allergy, allergy_does_not_bar, allergy_not_checked)
+RULES = (excipient_and_allergy, drug_and_allergy, class_and_allergy, allergy_does_not_bar, allergy_not_checked)
