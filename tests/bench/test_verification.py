@@ -155,6 +155,60 @@ def test_a_print_without_a_note_or_with_a_table() -> None:
     assert run(**THIRD, as_printed={"answer": "0.29"}).status is Status.PASSED
 
 
+def signed(**changes: object) -> Outcome:
+    """The outcome of one case whose answers may lie below 0."""
+
+    def solver(case: Case) -> dict[str, tuple[Quantity | Fraction, ...]]:
+        return {
+            "r": (Fraction(-1, 8),),
+            "p": (Quantity(Fraction(1, 3), unit("")),),
+            "v": (Quantity(Fraction(2), unit("mL")),),
+        }
+
+    case = Case(file="x", id="1", kind="signs.two", given={}, standing="derived", source="s", **changes)  # type: ignore[arg-type]
+    return verify([case], {"signs": solver}).outcomes[0]
+
+
+@pytest.mark.parametrize(
+    ("expect", "tolerance", "status"),
+    [
+        ({"r": "-0.125"}, None, Status.PASSED),
+        ({"r": "-1.25e-1", "p": "1/3"}, None, Status.PASSED),
+        ({"r": "0.125"}, None, Status.FAILED),
+        ({"r": "0"}, "0.125", Status.PASSED),
+        ({"r": "0"}, "0.124", Status.FAILED),
+        ({"p": "-0.01"}, "0.35", Status.PASSED),
+        ({"v": "-2"}, "9", Status.FAILED),
+        ({"r": "2 mL"}, "9", Status.FAILED),
+        ({"r": "some"}, "9", Status.FAILED),
+        ({"r": {"a": "-0.125"}}, "9", Status.FAILED),
+    ],
+)
+def test_a_number_below_nothing(expect: dict[str, object], tolerance: str | None, status: Status) -> None:
+    outcome = signed(expect=expect, tolerance=None if tolerance is None else Fraction(tolerance))
+    assert outcome.status is status
+    assert "-0.125" in outcome.came or "r" not in expect
+
+
+@pytest.mark.parametrize(
+    ("printed", "how", "status"),
+    [
+        ({"r": "-0.13", "p": "0.33"}, "rounded", Status.PASSED),
+        ({"r": "-0.12", "p": "0.33"}, "rounded", Status.PASSED),
+        ({"r": "-0.11", "p": "0.33"}, "rounded", Status.FAILED),
+        ({"r": "-0.125", "p": "0.34"}, "loose", Status.AGAINST_PRINT),
+        ({"r": "-0.125"}, "exact", Status.PASSED),
+        ({"q": "7", "p": ["0.3"]}, "exact", Status.PASSED),
+        (["0.3"], "exact", Status.PASSED),
+    ],
+)
+def test_prints_by_name_are_held_one_by_one(printed: object, how: str, status: Status) -> None:
+    outcome = signed(expect={"r": "-0.125"}, as_printed=printed, print_is=how)
+    assert outcome.status is status
+    if status is Status.AGAINST_PRINT:
+        assert outcome.reason == "the source prints p 0.34 (loose)"
+
+
 def test_a_printed_day_and_a_print_of_another_answer() -> None:
     given = {"opened": "2026-03-15", "period": "28 d"}
     day = {"kind": "dates.discard_date", "given": given, "expect": {"answer": "2026-04-12"}}

@@ -14,7 +14,7 @@ from fractions import Fraction
 from drawndose.bench import sums
 from drawndose.bench.expected import alike, meets, print_holds, read_expected
 from drawndose.bench.sums import Answer, Result
-from drawndose.quantities import Quantity, Refused, show
+from drawndose.quantities import Quantity, Refused, show, unit
 from drawndose.reference.cases import Case, Held
 
 
@@ -25,8 +25,8 @@ class Unsupported(Exception):
 Answers = tuple[Answer, ...]
 """Several answers under one name, for inputs that came as a list."""
 
-Found = Mapping[str, tuple[Answer | str | Answers, ...]]
-"""Answers by name, each in the forms in which it may be expected."""
+Found = Mapping[str, tuple[Answer | Fraction | str | Answers, ...]]
+"""Answers by name, each in the forms in which it may be expected. A bare Fraction is a number that may lie below 0."""
 
 Solver = Callable[[Case], Found]
 """Works a case. Raises Unsupported for what it does not know, Refused for what is not valid."""
@@ -150,7 +150,7 @@ def _outcome(case: Case, solvers: Mapping[str, Solver]) -> Outcome:
     return _against_print(case, found, expected, came)
 
 
-def _met(expected: Held, forms: tuple[Answer | str | Answers, ...], case: Case) -> bool:
+def _met(expected: Held, forms: tuple[Answer | Fraction | str | Answers, ...], case: Case) -> bool:
     tolerance, relative = case.tolerance or Fraction(0), case.tolerance_relative or Fraction(0)
     if isinstance(expected, tuple):
         lists = [form for form in forms if isinstance(form, tuple) and len(form) == len(expected)]
@@ -166,16 +166,14 @@ def _met(expected: Held, forms: tuple[Answer | str | Answers, ...], case: Case) 
 
 def _against_print(case: Case, found: Found, expected: str, came: str) -> Outcome:
     """A print is held to what `print_is` says; a print that claims more than it keeps is a fault of the case."""
-    if not isinstance(case.as_printed, str) or not case.print_is:
+    prints = _prints(case, found)
+    off = [name for name, printed in prints.items() if not _holds(printed, found[name], case.print_is)]
+    if not off:
         return Outcome(case, Status.PASSED, expected, came, "")
-    printed_of = "answer" if "answer" in found else next(iter(case.expect))
-    forms = [form for form in found[printed_of] if not isinstance(form, str | tuple)]
-    holds = case.as_printed in found[printed_of] or any(
-        print_holds(case.as_printed, form, case.print_is) for form in forms
+    alone = isinstance(case.as_printed, str)
+    printed = (
+        f"the source prints {', '.join(prints[name] if alone else _told_expected(name, prints[name]) for name in off)}"
     )
-    if holds:
-        return Outcome(case, Status.PASSED, expected, came, "")
-    printed = f"the source prints {case.as_printed}"
     if case.print_is in {"exact", "rounded", "cut"}:
         reason = f"{printed}, which is not the {case.print_is} form of the answer as the case says"
         return Outcome(case, Status.FAILED, expected, came, reason)
@@ -183,17 +181,34 @@ def _against_print(case: Case, found: Found, expected: str, came: str) -> Outcom
     return Outcome(case, Status.AGAINST_PRINT, expected, came, reason)
 
 
+def _prints(case: Case, found: Found) -> dict[str, str]:
+    """What the source prints, by name. A text alone is the print of the answer, or of the first that is expected."""
+    if not case.print_is:
+        return {}
+    if isinstance(case.as_printed, str):
+        return {"answer" if "answer" in found else next(iter(case.expect)): case.as_printed}
+    named = case.as_printed if isinstance(case.as_printed, Mapping) else {}
+    return {name: str(text) for name, text in named.items() if name in found and isinstance(text, str | int)}
+
+
+def _holds(printed: str, answers: tuple[Answer | Fraction | str | Answers, ...], how: str) -> bool:
+    forms = [form for form in answers if not isinstance(form, str | tuple)]
+    return printed in answers or any(print_holds(printed, form, how) for form in forms)
+
+
 def _told_expected(name: str, value: Held) -> str:
     text = ", ".join(map(str, value)) if isinstance(value, tuple) else f"{value}"
     return text if name == "answer" else f"{name} {text}"
 
 
-def _told(name: str, value: Answer | str | Answers) -> str:
+def _told(name: str, value: Answer | Fraction | str | Answers) -> str:
     text = ", ".join(map(_text, value)) if isinstance(value, tuple) else _text(value)
     return text if name == "answer" else f"{name} {text}"
 
 
-def _text(value: Answer | str) -> str:
+def _text(value: Answer | Fraction | str) -> str:
+    if isinstance(value, Fraction):
+        return f"{'-' if value < 0 else ''}{show(Quantity(abs(value), unit('')))}"
     if isinstance(value, Quantity):
         return show(value)
     return value.isoformat(sep=" ", timespec="minutes") if isinstance(value, datetime) else str(value)
