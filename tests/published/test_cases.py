@@ -12,15 +12,19 @@ from drawndose.bench.verification import SOLVERS, Status, verify
 from drawndose.reference.cases import Case, shipped
 from drawndose.science.aerosol.cases import solve as solve_aerosol
 from drawndose.science.cases import solve
+from drawndose.science.statistics.cases import solve as solve_statistics
 
-COUNTS = {"aerosol.toml": 43, "codes.toml": 40, "sums.toml": 147, "dates_and_strengths.toml": 11, "metrology.toml": 244}
-AGAINST_PRINT = 28
-EVERY = SOLVERS | {"aerosol": solve_aerosol, "codes": solve_code, "metrology": solve}
-# From memory: tests/science. Of aerosol, what is derived rests on our own second working alone: tests/derived.
+COUNTS = {
+    "aerosol.toml": 43, "codes.toml": 40, "sums.toml": 147, "dates_and_strengths.toml": 11, "metrology.toml": 244, "statistics.toml": 60,
+}  # fmt: skip
+AGAINST_PRINT = 31
+EVERY = SOLVERS | {"aerosol": solve_aerosol, "codes": solve_code, "metrology": solve, "statistics": solve_statistics}
+# From memory: tests/science. Of these areas, what is derived rests on our own second working alone: tests/derived.
+OUR_OWN = {"aerosol", "statistics"}
 NOT_FROM_MEMORY = [
     case
     for case in shipped()
-    if case.standing == "published" or (case.standing == "derived" and case.area != "aerosol")
+    if case.standing == "published" or (case.standing == "derived" and case.area not in OUR_OWN)
 ]
 
 

@@ -22,6 +22,7 @@ LATER = {
     "codes": "drawndose.bench.code_cases",
     "metrology": "drawndose.science.cases",
     "aerosol": "drawndose.science.aerosol.cases",
+    "statistics": "drawndose.science.statistics.cases",
 }
 """Areas whose solver is imported only when a case of that area is there: the module, which has `solve`."""
 

@@ -8,10 +8,12 @@
 | which step fails, which step tells people apart | `items`, `reliability` |
 | where does the pass mark lie | `standards` |
 | what does a pass prove | `pass_rule` |
-| is somebody learning | `cusum`, `lc_cusum` |
+| is somebody learning, and does it last | `cusum`, `lc_cusum`, `learning`, `retention` |
 | do two ways of reading agree, is a measurement good enough | `bland_altman`, `gauge`, `capability`, `readings` |
+| which practice comes next | `rasch`, `two_parameter`, `spacing` |
 
-Under them: `anova`, `regression`, `spans`, `tables`, `estimable`.
+Under them: `anova`, `regression`, `spans`, `tables`, `estimable`. Beside them: `cases`, which works the check cases by the
+kinds of `case_raters`, `case_steps`, `case_learning` and `case_readings`.
 
 A number that the data cannot give is `NotEstimable` with the reason; it is never 0, and never a float that is no number. What cannot be
 understood at all (a table with rows of unlike lengths, a count below 0) is refused.
