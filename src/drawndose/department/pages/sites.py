@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from django.http import HttpRequest
 
+from drawndose.department.web.clock import SITE
 from drawndose.department.work.models import Site
-
-CHOSEN = "site"
 
 
 def site_of(request: HttpRequest) -> Site | None:
     """The site that was chosen in this session, else the first one; None where there is none."""
     sites = Site.objects.order_by("pk")
-    return sites.filter(pk=request.session.get(CHOSEN)).first() or sites.first()
+    return sites.filter(pk=request.session.get(SITE)).first() or sites.first()
 
 
 def choose_site(request: HttpRequest, number: str) -> Site | None:
@@ -20,5 +19,5 @@ def choose_site(request: HttpRequest, number: str) -> Site | None:
     known = number.isascii() and number.isdecimal() and len(number) < 19
     site = Site.objects.filter(pk=int(number)).first() if known else None
     if site is not None:
-        request.session[CHOSEN] = site.pk
+        request.session[SITE] = site.pk
     return site

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from datetime import date, datetime
 
-from drawndose.bench.moments import read_moment
 from drawndose.department.ledger.append import now
+from drawndose.department.web import clock
 from drawndose.department.work.models import Site
-from drawndose.department.work.places import local, zone_of
+from drawndose.department.work.places import local
 from drawndose.quantities import Fault, Refused
 
 MONTHS = (
@@ -17,7 +17,6 @@ MONTHS = (
 )  # fmt: skip
 _ISO = re.compile(r"(?P<year>\d{4})-?(?P<month>\d{2})-?(?P<day>\d{2})", re.ASCII)
 _WORDS = re.compile(r"(?P<day>\d{1,2})[ .-]*(?P<word>[A-Za-z]{3,9})[ .,-]*(?P<year>\d{4})", re.ASCII)
-_CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]?([0-5]\d)", re.ASCII)
 ACCEPTED = "05 Nov 1961, 1961-11-05 or 19611105"
 
 
@@ -46,8 +45,4 @@ def _month(word: str) -> int:
 
 def read_clock(text: str, site: Site, field: str) -> datetime:
     """A time of today at this site (14:05, 1405), or a day with its time. Refused for one that the clock does not show once."""
-    bare = " ".join(text.split())
-    found = _CLOCK.fullmatch(bare)
-    if found is not None:
-        bare = f"{local(site, now()):%Y-%m-%d} {int(found[1]):02d}:{found[2]}"
-    return read_moment(bare, zone_of(site), field)
+    return clock.read_clock(text, local(site, now()), field)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 from dataclasses import dataclass, replace
+from datetime import datetime
 from fractions import Fraction
 
 from django.http import QueryDict
@@ -15,6 +16,7 @@ from drawndose.bench.plans import Plan, plan
 from drawndose.bench.policy import Policy
 from drawndose.department.web import stand
 from drawndose.department.web.asking import Asked, answered, answers, pressed, read_form
+from drawndose.department.web.clock import read_clock
 from drawndose.quantities import Fault, Manner, Refused, read_quantity
 from drawndose.reference import Catalogue, Cup, Instrument
 
@@ -42,6 +44,7 @@ class Answer:
     cups: tuple[Cup, ...] = ()
     let_go: str = ""
     bound: str = ""
+    started: datetime | None = None
     changed: frozenset[str] = frozenset()
 
     def box_of(self, fault: Fault) -> str:
@@ -60,18 +63,18 @@ class Answer:
 
 
 def _element(box: str) -> str:
-    if box == "bench-cup":
-        return "cup"
+    if box.startswith("bench-"):
+        return box.removeprefix("bench-")
     return box if box == "order" or box.startswith(("count-", "left-")) else f"field-{box}"
 
 
-def answer_form(post: QueryDict, book: Catalogue) -> Answer:
-    """The answer to a form that was sent. `changed` names the parts of the form that a press has rewritten."""
+def answer_form(post: QueryDict, book: Catalogue, now: datetime | None = None) -> Answer:
+    """The answer to a form that was sent. `changed` names the parts of the form that a press has rewritten. now: see `answer`."""
     came = read_form(post)
     asked = pressed(came, post)
     for name, said, asks in answers(post):
         asked = answered(asked, _order_or_none(asked, book), name, said, asks)
-    given = answer(asked, book)
+    given = answer(asked, book, now)
     changed = {
         part for part in ("text", "fields", "packs", "tools", "cup") if getattr(came, part) != getattr(asked, part)
     }
@@ -80,8 +83,11 @@ def answer_form(post: QueryDict, book: Catalogue) -> Answer:
     return replace(given, changed=frozenset(changed))
 
 
-def answer(asked: Asked, book: Catalogue) -> Answer:
-    """Read, set the bench, plan. Faults of the order and of the bench come back together."""
+def answer(asked: Asked, book: Catalogue, now: datetime | None = None) -> Answer:
+    """Read, set the bench, plan. Faults of the order and of the bench come back together.
+
+    now: what the clock shows, in the zone of the place; without it no moment is counted from.
+    """
     faults: list[Fault] = []
     order = None
     if not asked.empty:
@@ -93,6 +99,7 @@ def answer(asked: Asked, book: Catalogue) -> Answer:
     tools = stand.tool_rows(asked, book)
     on_bench = stand.containers(packs, faults)
     held = stand.cup(asked, order, book, faults)
+    started = _started(asked, now, faults)
     bound = bound_to(asked, order, packs, tools) if order is not None else ""
     policy, let_go = _policy(asked, bound, book, faults)
     made = None
@@ -100,7 +107,7 @@ def answer(asked: Asked, book: Catalogue) -> Answer:
         measures: list[Instrument | Cup] = [*stand.instruments(tools)]
         if held is not None:
             measures.append(held)
-        made = plan(order, containers=on_bench, instruments=measures, policy=policy, catalogue=book)
+        made = plan(order, containers=on_bench, instruments=measures, policy=policy, started=started, catalogue=book)
     return Answer(
         asked=replace(asked, line="", line_for="") if let_go else asked,
         order=order,
@@ -112,7 +119,21 @@ def answer(asked: Asked, book: Catalogue) -> Answer:
         cups=book.cups,
         let_go=let_go,
         bound=bound,
+        started=started,
     )
+
+
+def _started(asked: Asked, now: datetime | None, faults: list[Fault]) -> datetime | None:
+    """When preparing begins: now, or what was typed by the clock of the place."""
+    if asked.started is None or now is None:
+        return None
+    if not asked.started.strip():
+        return now
+    try:
+        return read_clock(asked.started, now, "bench-started")
+    except Refused as refused:
+        faults += refused.faults
+        return None
 
 
 def _read(asked: Asked, book: Catalogue) -> Order:

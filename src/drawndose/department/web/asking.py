@@ -30,7 +30,7 @@ REPLACED = frozenset({"fill", "diluent", "drug", "dose", "frequency", "weight", 
 class Asked:
     """The form as it came. packs and tools are what is ticked, listed what could be ticked; both by key or id.
 
-    sure: the settings of how sure a dose is. eyes: where the eye stands and what air is seen, for each drawing. Neither
+    started: when preparing begins, as typed; empty for now; None where the form does not say. sure: the settings of how sure a dose is. eyes: where the eye stands and what air is seen, for each drawing. Neither
     changes the plan.
     """
 
@@ -43,6 +43,7 @@ class Asked:
     tools: frozenset[str] = frozenset()
     tools_listed: bool = False
     cup: str = ""
+    started: str | None = None
     equivalences: tuple[str, ...] = ()
     line: str = ""
     line_for: str = ""
@@ -77,6 +78,7 @@ def read_form(post: QueryDict) -> Asked:
         tools=frozenset(post.getlist("tool")),
         tools_listed="tools-listed" in post,
         cup=post.get("cup", ""),
+        started=post.get("started"),
         equivalences=tuple(dict.fromkeys(post.getlist("equivalence"))),
         line=post.get("line", ""),
         line_for=post.get("line-for", ""),

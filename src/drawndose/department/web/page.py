@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from drawndose.bench.moments import told
 from drawndose.bench.order import Question
 from drawndose.bench.order.fields import FIELDS
 from drawndose.bench.plans import Plan, Status
@@ -125,6 +126,8 @@ def plan_parts(plan: Plan, given: Answer, book: Catalogue, prefix: str = "") -> 
         "label_says": shown.label_says(plan, book),
         "settings": shown.settings_used(plan),
         "working": worked(plan),
+        "begins": told(given.started) if given.started is not None else "",
+        "until": told(plan.limit.until) if plan.limit is not None and plan.limit.until is not None else "",
         "limit_source": shown.source_words(plan.limit.origin, book) if plan.limit is not None else "",
         "leftovers": tuple((rest, shown.source_words(rest.origin, book)) for rest in plan.leftovers),
     }

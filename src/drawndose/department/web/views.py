@@ -14,6 +14,7 @@ from drawndose.department.keeping.troubles import told
 from drawndose.department.web import comparing
 from drawndose.department.web.answering import answer, answer_form
 from drawndose.department.web.asking import Asked
+from drawndose.department.web.clock import clock_of
 from drawndose.department.web.comparing import compare_page
 from drawndose.department.web.eyes import eyes
 from drawndose.department.web.page import LIGHTS, bench_page
@@ -32,10 +33,15 @@ A_YEAR = 365 * 24 * 60 * 60
 def bench(request: HttpRequest) -> HttpResponse:
     """The bench: the whole page, or its live parts when the page itself asks."""
     book = load()
-    given = answer_form(request.POST, book) if request.method == "POST" else answer(Asked(), book)
+    clock = clock_of(request)
+    given = answer_form(request.POST, book, clock) if request.method == "POST" else answer(Asked(), book)
     light = light_of(request)
     live = request.method == "POST" and getattr(request, "htmx", False)
-    context = bench_page(given, book, light) | {"live": bool(live)}
+    context = bench_page(given, book, light) | {
+        "live": bool(live),
+        "clock": f"{clock:%H:%M}",
+        "zone": str(clock.tzinfo),
+    }
     return lit(request, render(request, "bench/live.html" if live else "bench/page.html", context))
 
 

@@ -96,5 +96,5 @@ def label_of(name: str) -> str:
     words = f"{base} {number}" if number in {"2", "3"} else name
     if words.startswith(("count-", "left-")):
         words = "how many" if words.startswith("count-") else "what is left"
-    words = words.replace("_", " ").replace("bench-cup", "cup")
+    words = words.replace("_", " ").replace("bench-cup", "cup").replace("bench-started", "preparing begins")
     return words[:1].upper() + words[1:]
