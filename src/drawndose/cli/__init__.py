@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "compare": ("drawndose.cli.compare", "how sure one volume is in several instruments, side by side"),
     "draw": ("drawndose.cli.draw", "draw an instrument, a container, a cup or a needle to scale"),
     "weigh": ("drawndose.cli.weigh", "judge by weight what was really drawn"),
+    "lab": ("drawndose.cli.lab", "prepare a skills lab: tasks, key, supplies, forms, what a pass proves"),
     "aerosol": ("drawndose.cli.aerosol", "what happens to a fill after it is prepared, as ranges"),
     "scan": ("drawndose.cli.scan", "what a scanned code says, field by field"),
     "convert": ("drawndose.cli.convert", "show a strength or an amount in its other forms"),

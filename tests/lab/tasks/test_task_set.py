@@ -36,6 +36,12 @@ def test_balance_and_neighbours(seed: str, learners: int) -> None:
         levels = 2 if kind is Container.GLASS_AMPOULE else 3
         assert max(counts.values()) - min([*counts.values(), *([0] if len(counts) < levels else [])]) <= 1
         assert [one for one, after in pairwise(prepared) if numbers(one) & numbers(after)] == []
+    for kind in KINDS:
+        met = [(seat.place, one) for seat in made.seats for one in seat.tasks if one.container is kind]
+        for place, one in met:
+            for other_place, other in met:
+                if one is not other and abs(place - other_place) <= 1:
+                    assert not numbers(one) & numbers(other), (place, one.order, other_place, other.order)
     stopped = Counter(one.container for kind in KINDS for one in made.of_kind(kind, TaskKind.STOP))
     assert sum(stopped.values()) == learners
     assert max(stopped.values()) - min(stopped[kind] for kind in KINDS) <= 1
@@ -108,9 +114,7 @@ def test_supplies_are_counted_from_the_tasks_with_spares() -> None:
 
 def test_every_drug_is_water_that_says_so() -> None:
     for one in whole_list(SET):
-        assert (one.simulated.startswith("water, labelled ") and one.simulated.endswith("FOR TRAINING ONLY")) is (
-            " mL)" in one.what
-        ), one.what
+        assert (one.simulated == "water, labelled so and FOR TRAINING ONLY") is (" mL)" in one.what), one.what
 
 
 def test_what_is_to_stop_at_is_laid_out_with_its_flaw() -> None:
@@ -130,3 +134,12 @@ def test_the_whole_list_adds_the_stations() -> None:
 def test_the_evaluator_is_told_of_glass_only_where_there_is_glass() -> None:
     told = {one.container: " ".join(one.tells) for one in stations(SET)}
     assert [kind for kind, words in told.items() if "Glass is real" in words] == [Container.GLASS_AMPOULE]
+
+
+def test_a_task_to_stop_at_that_would_give_away_a_number_is_refused() -> None:
+    few = [
+        template(one) for one in ("unit-ready", "unit-ready-levalbuterol", "unit-ready-ipratropium", "stop-wrong-unit")
+    ]
+    with pytest.raises(Refused, match=r"too few different numbers.*Came: \"place [12]\""):
+        task_set("s", 3, NOON, kinds=[Container.PLASTIC_UNIT_DOSE], made_of=few)
+    assert len(task_set("s", 3, NOON, kinds=[Container.PLASTIC_UNIT_DOSE], made_of=few[:3]).seats[0].tasks) == 1

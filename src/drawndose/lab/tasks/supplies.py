@@ -20,7 +20,7 @@ SPARE = Fraction(1, 10)
 """One in ten more than is needed, and never fewer than two: common practice, a setting."""
 LEAST_SPARE = 2
 GLASS_OR_STOPPER = {Container.GLASS_AMPOULE, Container.STOPPERED_VIAL}
-WATER = "water, labelled {} FOR TRAINING ONLY"
+WATER = "water, labelled so and FOR TRAINING ONLY"
 
 
 def with_spares(count: int, spare: Fraction = SPARE) -> int:
@@ -127,7 +127,7 @@ def _for_container(task: Task, needed: Counter[tuple[str, str]]) -> None:
 def _named(in_hand: InHand) -> tuple[str, str]:
     name = in_hand.presentation.name
     size = show(in_hand.pack.volume) if in_hand.pack.volume is not None else ""
-    return f"{name} ({size})", WATER.format(name)
+    return f"{name} ({size})", WATER
 
 
 def _measure(one: Instrument) -> str:

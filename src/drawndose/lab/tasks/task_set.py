@@ -18,7 +18,7 @@ from drawndose.lab.tasks.constraints import against
 from drawndose.lab.tasks.draw_up import draw_up
 from drawndose.lab.tasks.task import Difficulty, Task, TaskKind
 from drawndose.lab.tasks.template import Template, templates
-from drawndose.quantities import Fault, gather, show_number
+from drawndose.quantities import Fault, Refused, gather, show_number
 from drawndose.reference import Container
 
 KINDS = (
@@ -69,12 +69,12 @@ def task_set(
     """
     gather(_faults(seed, learners, kinds))
     sound = _sound(tuple(made_of) if made_of is not None else templates(), at)
-    columns = [_prepared(sound, kind, seed, learners) for kind in kinds]
+    columns = {kind: _prepared(sound, kind, seed, learners) for kind in kinds}
     stopping = [one for one in sound if one.kind is TaskKind.STOP and one.container in kinds] if stops else []
-    stopped = _stopped(stopping, seed, learners)
+    stopped = _stopped(stopping, columns, seed, learners)
     seats = []
     for place in range(learners):
-        tasks = [column[place] for column in columns]
+        tasks = [column[place] for column in columns.values()]
         turn = Chance(seed, "turn", place)
         order = turn.shuffled([*tasks, *stopped[place : place + 1]])
         seats.append(Seat(place=place + 1, tasks=tuple(order)))
@@ -118,25 +118,38 @@ def _prepared(sound: Iterable[Task], kind: Container, seed: str, learners: int) 
         level = block.pop() if block else None
         apart = [one for one in pool if one.difficulty is level and not (made and numbers(one) & numbers(made[-1]))]
         if not apart:
-            rule = "the templates of this kind hold too few different numbers to keep neighbours apart"
-            raise refused(f"tasks, {kind.value}", rule, f"place {place + 1}", "more rows that differ")
+            raise _too_few(kind, place)
         least = min(used[one.id] for one in apart)
         made.append(chance.pick([one for one in apart if used[one.id] == least]))
         used[made[-1].id] += 1
     return made
 
 
-def _stopped(pool: Sequence[Task], seed: str, learners: int) -> list[Task]:
-    """One task to stop at for each learner: kinds of container in shuffled blocks, and in each its templates in turn."""
+def _stopped(pool: Sequence[Task], prepared: dict[Container, list[Task]], seed: str, learners: int) -> list[Task]:
+    """One task to stop at for each learner: kinds of container in shuffled blocks, and in each its templates in turn.
+
+    Its numbers are neither the learner's own in that kind, nor those of a neighbour.
+    """
     chance = Chance(seed, "stop")
-    kinds = [kind for kind in KINDS if any(one.container is kind for one in pool)]
+    kinds = [kind for kind in prepared if any(one.container is kind for one in pool)]
     waiting: dict[Container, list[str]] = {kind: [] for kind in kinds}
     made, block = list[Task](), list[Container]()
     while kinds and len(made) < learners:
         block = block or chance.shuffled(kinds)
         kind = block.pop()
         of_kind = [one for one in pool if one.container is kind]
+        near = [*prepared[kind][max(0, len(made) - 1) : len(made) + 2], *made[-1:]]
+        apart = [one for one in of_kind if not any(numbers(one) & numbers(other) for other in near)]
+        if not apart:
+            raise _too_few(kind, len(made))
         waiting[kind] = waiting[kind] or chance.shuffled(sorted({one.template for one in of_kind}))
-        template = waiting[kind].pop()
-        made.append(chance.pick([one for one in of_kind if one.template == template]))
+        turn = next((one for one in reversed(waiting[kind]) if any(task.template == one for task in apart)), None)
+        if turn is not None:
+            waiting[kind].remove(turn)
+        made.append(chance.pick([one for one in apart if turn in {None, one.template}]))
     return made
+
+
+def _too_few(kind: Container, place: int) -> Refused:
+    rule = "the templates of this kind hold too few different numbers to keep neighbours apart"
+    return refused(f"tasks, {kind.value}", rule, f"place {place + 1}", "more rows that differ")
