@@ -52,6 +52,9 @@ def test_what_is_left_and_when_to_fill_anew() -> None:
     empty = read_hours(ASKED | {"left": "5 mL", "early": "15 min"}, EIGHT)
     assert empty.refills[0] == EIGHT
     assert read_hours(ASKED, EIGHT).refills == ()
+    unsaid = read_hours(ASKED | {"hours": "10 h", "left": "100 mL", "early": "15 min"})
+    assert (unsaid.refills, dict(unsaid.rows)["fill anew after"]) == ((), "2 h 45 min")
+    assert dict(read_hours(ASKED | {"left": "5 mL"}).rows)["fill anew after"] == "0 min"
     assert [f"{one:%H:%M}" for one in refills(EIGHT, Fraction(2), EIGHT.replace(hour=12), 0, Fraction(1))] == [
         "09:00",
         "11:00",

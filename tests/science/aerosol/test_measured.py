@@ -58,6 +58,9 @@ def test_the_water_is_taken_out_of_what_the_balance_tells() -> None:
         for e in (0.14, 0.46)
     ]
     assert (found.emitted.low, found.emitted.high) == (pytest.approx(min(corners)), pytest.approx(max(corners)))
+    rows = dict(found.rows)
+    assert (rows["runs"], rows["of it only water"]) == ("5", "14 to 46 %, the range of its kind")
+    assert all(rows[name] in " ".join(found.says) for name in ("left as droplets", "the balance alone would say"))
     assert "the range of its kind, not measured" in found.says[1]
 
 

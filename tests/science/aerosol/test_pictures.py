@@ -10,7 +10,7 @@ from drawndose.bench.drawing import LIGHTS, Figure, alone
 from drawndose.science.aerosol.boxes import read_setup
 from drawndose.science.aerosol.charts import LEFT, RIGHT, Row, axis_of, bands_chart, parts_chart
 from drawndose.science.aerosol.outcome import Outcome, outcome
-from drawndose.science.aerosol.pictures import beside_picture, course, pictures
+from drawndose.science.aerosol.pictures import beside_picture, course, course_picture, pictures
 
 JET = outcome(read_setup(["jet", "fill=3 mL", "dose=2.5 mg"]), trials=20_000)
 MESH = outcome(read_setup(["mesh", "fill=3 mL"]), trials=20_000)
@@ -106,3 +106,11 @@ def test_regions_in_the_picture_are_rounded_as_in_the_table() -> None:
     assert dict(picture.rows)["deep lung"] == _table(MESH)["deep lung"]
     words = "".join(ET.fromstring(picture.svg).itertext())
     assert f"deep lung: {_table(MESH)['deep lung']}" in words
+
+
+def test_a_cup_that_does_not_grow_stronger_is_told_as_filled() -> None:
+    rows = course_picture(MESH, "x").rows
+    assert {said for _, said in rows} == {"as filled"}
+    rising = course_picture(JET, "x").rows
+    assert rising[0] == ("0 min", "as filled")
+    assert all(said.startswith("1 to ") and said.endswith(" times") for _, said in rising[1:])

@@ -74,13 +74,7 @@ def course_picture(found: Outcome, ident: str) -> Figure:
     """How concentrated the cup becomes while it runs."""
     minutes, low, middle, high = course(found)
     places = [round((PLACES - 1) * quarter / 4) for quarter in range(5)]
-    rows = tuple(
-        (
-            Band.at(round(minutes[place], 1)).told("min"),
-            f"{range_words(low[place], high[place], 0.1)} times" if place else "as filled",
-        )
-        for place in places
-    )
+    rows = tuple((Band.at(round(minutes[at], 1)).told("min"), _times(low[at], high[at])) for at in places)
     return Figure(
         ident=ident,
         kind="concentration over time",
@@ -91,6 +85,11 @@ def course_picture(found: Outcome, ident: str) -> Figure:
         rows=rows,
         svg=time_chart(ident, minutes, low, middle, high, "times"),
     )
+
+
+def _times(low: float, high: float) -> str:
+    """How many times as concentrated, no finer than a tenth."""
+    return "as filled" if high < 1.005 else f"{range_words(max(low, 1.0), high, 0.1)} times"
 
 
 def regions_picture(found: Outcome, ident: str) -> Figure:
