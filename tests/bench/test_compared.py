@@ -37,11 +37,11 @@ def test_without_an_age_outside_means_at_every_age() -> None:
 def test_a_text_that_waits_for_the_weight_bounds_nothing_from_above_beside_one_that_does_not() -> None:
     # The first acute doses have no maximum: 167 kg of child would get 25 mg. What has one, has the word.
     assert beside("albuterol 25 mg by nebulizer, 4 years old").side is Side.ABOVE
-    assert beside("albuterol 0.1 mg by nebulizer, 4 years old").side is Side.OPEN
+    assert beside("albuterol 0.5 mg by nebulizer, 4 years old").side is Side.OPEN
     assert beside("lidocaine 5 mg by nebulizer, 40 years old").side is Side.WITHIN, (
         "a mere upper limit has no lower end"
     )
-    assert beside("albuterol 100 mg/h by nebulizer for 1 h, output 25 mL/h, 4 years old").side is Side.OPEN
+    assert beside("albuterol 100 mg/h by nebulizer for 1 h, output 25 mL/h, 4 years old").side is Side.ABOVE
 
 
 def test_a_minimum_and_a_maximum_act_whatever_the_weight() -> None:

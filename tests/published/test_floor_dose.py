@@ -11,7 +11,7 @@ from fractions import Fraction
 import pytest
 
 from drawndose import load
-from drawndose.bench.compared import Held
+from drawndose.bench.held import Held
 from drawndose.quantities import Quantity
 from tests.bench.safeguards.ordered import beside, rules_on, the
 

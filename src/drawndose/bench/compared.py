@@ -2,27 +2,26 @@
 
 Every text that may hold for this patient counts, whatever its presentation and purpose: the widest range is the range.
 Without an age each set of texts that holds at some age is looked at by itself, and a dose is outside only where all of
-them say so.
+them say so. Where no text holds at this age or weight, a dose beyond what is published for anyone is outside all the same.
+
+Knowing more never lets more through: a weight takes no stop away unless a text allows the dose at that very weight.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
 
 from drawndose.bench.dosing import Resolved
+from drawndose.bench.held import Held, firm, hold, most_printed
 from drawndose.bench.order import DrugLine, Order, Patient
 from drawndose.bench.order.model import is_rate
 from drawndose.bench.policy import Policy
 from drawndose.bench.printed import prints
-from drawndose.bench.published import End, Text, published
+from drawndose.bench.published import Published, Text, published
 from drawndose.quantities import Quantity
-from drawndose.reference import Catalogue, How, PublishedDose
-
-DOUBTFUL = {How.MEMORY, How.PRACTICE}
-"""How a value was read that never gives more than a caution."""
+from drawndose.reference import Catalogue, PublishedDose
 
 
 class Side(Enum):
@@ -34,41 +33,7 @@ class Side(Enum):
     OPEN = "open"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
-    """One text for one patient. low, high: its ends in base units; None: there is no such end, or it waits for the weight.
-
-    sure: nothing in it waits for the weight. over, under: the dose is above it, below it. floor: its minimum acts.
-    """
-
-    text: Text
-    low: Fraction | None
-    high: Fraction | None
-    sure: bool
-    over: bool
-    under: bool
-    floor: bool
-
-    @property
-    def may(self) -> bool:
-        """True when the dose may be this text's dose."""
-        return not (self.over or self.under)
-
-    def shown(self, base: Fraction) -> Quantity | None:
-        """A value of this text in the unit in which it is printed; None when the weight made it."""
-        ends = (self.text.low, self.text.high, self.text.least, self.text.most)
-        return next((end.amount for end in ends if end is not None and not end.per_kg and end.base == base), None)
-
-    @property
-    def endless(self) -> bool:
-        """True when it has no upper end; one that waits for the weight has no say beside one that is known."""
-        return self.high is None and self.text.high is None
-
-
-def firm(texts: Iterable[Held]) -> bool:
-    """True when more than one source stands behind texts, or one that was read itself. Memory counts for none."""
-    origins = [one.text.dose.origin for one in texts if one.text.dose.origin.how not in DOUBTFUL]
-    return any(one.how is How.READ for one in origins) or len({one.source for one in origins}) > 1
+OUTSIDE = frozenset({Side.ABOVE, Side.BELOW})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,8 +46,18 @@ class Cell:
 
     @property
     def firm(self) -> bool:
-        """True when what bounds the dose is sure enough to stop it; the most in a day bounds a dose from above, too."""
+        """True when what bounds the dose is sure; the most in a day bounds a dose from above, too."""
         return firm((*self.texts, *self.days) if self.side is Side.ABOVE else self.texts)
+
+    @property
+    def far(self) -> bool:
+        """True when the dose is far outside every text that bounds it."""
+        return self.side in OUTSIDE and all(one.far for one in self.texts if one.over or one.under)
+
+    @property
+    def stops(self) -> bool:
+        """True when the dose is not prepared: far outside, or surely above. Less than published, but not far, is a question."""
+        return self.far or (self.side is Side.ABOVE and self.firm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +65,8 @@ class Compared:
     """One drug line's dose beside what is published.
 
     dose: one dose, or what runs in an hour (runs). side: where it lies, whatever the age; None when nothing comparable is
-    published. cells: one for a known age. texts: every text of every cell, each once.
+    published. cells: one for a known age. anyone: no text holds for this patient, and the dose is outside all of them. texts:
+    every text of every cell, each once. others: every text of this kind, whatever the age, with those that only limit a day.
     uncounted: what texts count that no stated ratio leads to from the order. words: texts without such an amount.
     """
 
@@ -100,9 +76,16 @@ class Compared:
     patient: Patient
     side: Side | None
     cells: tuple[Cell, ...]
+    anyone: bool
     texts: tuple[Held, ...]
+    others: tuple[Held, ...]
     uncounted: tuple[str, ...]
     words: tuple[PublishedDose, ...]
+
+    @property
+    def stops(self) -> bool:
+        """True when the dose is outside what is published, whatever the age, so far or so surely that it is not prepared."""
+        return self.side in OUTSIDE and all(cell.stops for cell in self.cells)
 
     def amount(self, held: Held, base: Fraction) -> Quantity:
         """A value of a text, in base units: as it is printed, else in the order's own unit."""
@@ -111,19 +94,25 @@ class Compared:
 
 def compare(resolved: Resolved, order: Order, book: Catalogue, policy: Policy) -> Compared | None:
     """A line's dose beside what is published; None while the order leaves the dose open."""
-    line, patient = resolved.line, order.patient
     if resolved.amount is None:
         return None
     dose, runs = _dose(resolved, order, book)
-    known = published(line.drug.id, book, dose.of[0][0] if dose.of else "", policy.equivalences)
-    base, weight = dose.base, None if patient.weight is None else patient.weight.base
-    held = {
-        place: _held(text, base, weight)
-        for place, text in enumerate(known.texts)
-        if text.kind == dose.dimension and _speaks_of(text, line, patient)
-    }
+    known = published(resolved.line.drug.id, book, dose.of[0][0] if dose.of else "", policy.equivalences)
+    found = _for(order.patient, resolved.line, dose, runs, known)
+    if order.patient.weight is None or found.stops or any(one.may for one in found.texts):
+        return found
+    lighter = _for(replace(order.patient, weight=None), resolved.line, dose, runs, known)
+    return replace(lighter, patient=order.patient) if lighter.stops else found
+
+
+def _for(patient: Patient, line: DrugLine, dose: Quantity, runs: bool, known: Published) -> Compared:
+    kind = [(place, text) for place, text in enumerate(known.texts) if text.kind == dose.dimension]
+    cap = most_printed(text for _, text in kind)
+    held = {place: hold(text, dose.base, patient, cap) for place, text in kind if _speaks_of(text, line, patient)}
     sets = dict.fromkeys(tuple(place for place in cell if place in held) for cell in known.cells(patient))
     cells = tuple(cell for some in sets if (cell := _cell([held[place] for place in some])) is not None)
+    anyone = () if cells else _anyone(list(held.values()))
+    cells = cells or anyone
     return Compared(
         line=line,
         dose=dose,
@@ -131,10 +120,18 @@ def compare(resolved: Resolved, order: Order, book: Catalogue, policy: Policy) -
         patient=patient,
         side=_whatever_the_age({cell.side for cell in cells}),
         cells=cells,
+        anyone=bool(anyone),
         texts=tuple({id(one): one for cell in cells for one in cell.texts}.values()),
+        others=tuple(hold(text, dose.base, patient, cap) for _, text in kind),
         uncounted=known.uncounted,
         words=tuple(one for one in known.words if patient.age is None or one.age.admit(patient.age)),
     )
+
+
+def _anyone(texts: list[Held]) -> tuple[Cell, ...]:
+    """All texts as one, where none holds for this patient: only for a dose above them all, or far below."""
+    cell = _cell(texts)
+    return (cell,) if cell is not None and (cell.side is Side.ABOVE or cell.far) else ()
 
 
 def _whatever_the_age(sides: set[Side]) -> Side | None:
@@ -164,35 +161,6 @@ def _speaks_of(text: Text, line: DrugLine, patient: Patient) -> bool:
     if patient.weight is not None and bounds.ends and not bounds.admit(patient.weight):
         return False
     return strength is None or active is None or prints(active, strength)
-
-
-def _held(text: Text, dose: Fraction, weight: Fraction | None) -> Held:
-    """The text for this weight, against this dose; both in base units."""
-    low, high = _at(text.low, weight), _at(text.high, weight)
-    least, most = _at(text.least, None), _at(text.most, None)
-    floor = low is not None and least is not None and low < least
-    if least is not None:
-        low = least if low is None else max(low, least)
-        high = None if high is None else max(high, least)
-    if most is not None:
-        low = None if low is None else min(low, most)
-        high = most if high is None else min(high, most)
-    return Held(
-        text=text,
-        low=low,
-        high=high,
-        sure=weight is not None or not (text.per_kg or text.dose.weight.ends),
-        over=high is not None and dose > high,
-        under=low is not None and dose < low,
-        floor=floor,
-    )
-
-
-def _at(end: End | None, weight: Fraction | None) -> Fraction | None:
-    """The end for this weight; None where there is none, and where it waits for the weight."""
-    if end is None or not end.per_kg:
-        return None if end is None else end.base
-    return None if weight is None else end.base * weight
 
 
 def _cell(texts: list[Held]) -> Cell | None:

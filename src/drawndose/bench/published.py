@@ -47,7 +47,7 @@ class Text:
     weight. in_a_day: the most in 24 h. None where the text gives none. kind: the dimension of one dose, or of what runs
     in an hour. in_volume_of: the active part, where the text gives a volume of it. gives: False for a text that only
     limits the day. per_kg: an end depends on the weight. times_a_day: how often in a day at most. apart: the shortest
-    time from dose to dose.
+    time from dose to dose. course: after how many doses it ends.
     """
 
     dose: PublishedDose
@@ -63,6 +63,7 @@ class Text:
     per_kg: bool
     times_a_day: Fraction | None
     apart: Quantity | None
+    course: Fraction | None
 
 
 class AtAge(NamedTuple):
@@ -150,6 +151,7 @@ def _text(dose: PublishedDose, active: Active) -> Text | None:
         per_kg=any(end in ends and ends[end].per_kg for end in ("low", "high")),
         times_a_day=None if often is None else (often * DAY).base,
         apart=dose.value("least_interval"),
+        course=None if (course := dose.value("course")) is None else course.base,
         **{end: ends.get(end) for end in ENDS},
     )
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import permutations
 
-from drawndose.bench.compared import Compared, Held
+from drawndose.bench.compared import Compared
+from drawndose.bench.held import Held
 from drawndose.bench.published import ENDS, names_alike, published
 from drawndose.quantities import show_about, show_strength
 from drawndose.quantities.numbers import show_number

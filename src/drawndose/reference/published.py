@@ -15,8 +15,9 @@ KG, TIME = ("body mass", -1), ("time", -1)
 OF_A_DOSE = ("each", "from", "to", "per_kg", "minimum", "maximum", "per_hour", "per_kg_hour", "most_in_a_day")
 """Values that are an amount. each, per_kg, per_hour, per_kg_hour: one figure; from and to: the ends of a range;
 minimum and maximum: what the dose is never below or above, whatever the weight; most_in_a_day: the most in 24 h."""
-VALUES_OF_A_DOSE = (*OF_A_DOSE, "least_interval", "most_often")
-"""With the shortest time from dose to dose, and how often in a day at most ("4 doses/day")."""
+VALUES_OF_A_DOSE = (*OF_A_DOSE, "least_interval", "most_often", "course")
+"""With the shortest time from dose to dose, how often in a day at most ("4 doses/day"), and after how many doses the text
+ends ("3 doses"): an interval with a course is no rate for a whole day."""
 
 _MUST = {"per_kg": (KG,), "per_hour": (TIME,), "per_kg_hour": (KG, TIME)}
 _PLAIN = {"minimum", "maximum", "most_in_a_day"}
@@ -118,6 +119,8 @@ def _right_kind(key: str, dimension: Parts) -> bool:
         return dimension == (("time", 1),)
     if key == "most_often":
         return dimension == (("doses", 1), ("time", -1))
+    if key == "course":
+        return dimension == (("doses", 1),)
     amounts = [part for part in dimension if part not in {KG, TIME}]
     rest = tuple(part for part in dimension if part in {KG, TIME})
     alone = len(amounts) == 1 and amounts[0][0] in AMOUNTS and amounts[0][1] == 1
@@ -125,11 +128,14 @@ def _right_kind(key: str, dimension: Parts) -> bool:
 
 
 def _accepted(key: str) -> str:
-    if key == "least_interval":
-        return "4 h"
-    if key == "most_often":
-        return "4 doses/day"
-    return {"per_kg": "0.15 mg/kg", "per_hour": "10 mg/h", "per_kg_hour": "0.5 mg/kg/h"}.get(key, "2.5 mg, 0.5 mL")
+    return {
+        "least_interval": "4 h",
+        "most_often": "4 doses/day",
+        "course": "3 doses",
+        "per_kg": "0.15 mg/kg",
+        "per_hour": "10 mg/h",
+        "per_kg_hour": "0.5 mg/kg/h",
+    }.get(key, "2.5 mg, 0.5 mL")
 
 
 def _in_order(low: Quantity, high: Quantity) -> bool:

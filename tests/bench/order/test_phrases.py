@@ -149,6 +149,30 @@ def test_a_range_of_intervals_is_asked_and_does_not_stop_the_plan(words: str) ->
     assert [(question.field, question.blocking) for question in read.questions] == [("frequency", False)]
 
 
+@pytest.mark.parametrize(
+    ("words", "count"),
+    [
+        ("every 20 min for 3 doses", 3),
+        ("every 20 min x 3", 3),
+        ("every 20 min x3 doses", 3),
+        ("every 20 min, 3 doses", 3),
+        ("every 20 minutes times 3", 3),
+        ("4 times daily for 12 doses", 12),
+        ("daily x 5 doses", 5),
+        ("every 4 hours for 5 days", None),
+        ("every 4 hours", None),
+    ],
+)
+def test_after_how_many_doses_it_ends_is_read(words: str, count: int | None) -> None:
+    assert order(f"{BASE} {words}").frequency.count == count
+
+
+def test_no_doses_are_refused_and_a_count_that_differs_is_a_fault() -> None:
+    assert [fault.rule for fault in faults(f"{BASE} every 20 min for 0 doses")] == ["0 doses are none"]
+    assert any("twice" in fault.rule for fault in faults(f"{BASE} every 20 min x 3, every 20 min x 4"))
+    assert any("twice" in fault.rule for fault in faults(f"{BASE} every 4 hours, 3 times daily"))
+
+
 def test_two_frequencies_are_one_when_they_mean_the_same() -> None:
     assert order(f"{BASE} bid, twice daily").frequency.in_a_day == 2
     assert told(f"{BASE} q4h q6h") == [(TWICE, "q4h, q6h")]

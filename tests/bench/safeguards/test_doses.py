@@ -25,10 +25,20 @@ A_CHILD = "by nebulizer, 3 years old, weight 8 kg"
 # rule, level, an order that brings it up, one that only just does not, and words that its sentence must say
 PLANTED = [
     (OUTSIDE, "stop", f"albuterol 10.1 mg {AN_ADULT}", f"albuterol 10 mg {AN_ADULT}", "above every published dose: 10 mg at most"),
-    (OUTSIDE, "stop", f"albuterol 2.49 mg {AN_ADULT}", f"albuterol 2.5 mg {AN_ADULT}", "below every published dose: 2.5 mg at least"),
+    (OUTSIDE, "caution", f"albuterol 2.49 mg {AN_ADULT}", f"albuterol 2.5 mg {AN_ADULT}", "below every published dose: 2.5 mg at least"),
+    (OUTSIDE, "caution", "albuterol 1.25 mg by nebulizer, 80 years old", "albuterol 1.25 mg by nebulizer, 8 years old", "at 80 years is below every published dose"),
+    (OUTSIDE, "stop", "albuterol 2.5 mcg by nebulizer, made up to 3 mL", "albuterol 2.5 mg by nebulizer, made up to 3 mL", "45 mcg at least. 2.5 mcg is a thousandth of 2.5 mg: mg and mcg look alike."),
+    (OUTSIDE, "caution", "albuterol 44 mcg by nebulizer", "albuterol 45 mcg by nebulizer", "45 mcg at least (0.15 mg per kg at only 0.3 kg, acute, later doses)"),
+    (OUTSIDE, "caution", "albuterol 0.39 mg by nebulizer, 4 years old", "albuterol 0.4 mg by nebulizer, 4 years old", "0.4 mg at least (0.1 mg per kg at only 4 kg, maintenance)"),
+    (OUTSIDE, "stop", "albuterol 12 mg by nebulizer, weight 80 kg", "albuterol 10 mg by nebulizer, weight 80 kg", "at 80 kg is above every published dose: 10 mg at most"),
+    (OUTSIDE, "stop", "lidocaine 450 mg by nebulizer, 14 years old, weight 60 kg", "lidocaine 400 mg by nebulizer, 14 years old, weight 60 kg", "400 mg at most (upper limit, bronchoscopy)"),
+    (OUTSIDE, "stop", "tobramycin 3000 mg by nebulizer, 2 years old", "tobramycin 300 mg by nebulizer, 2 years old", "at 2 years is above every published dose for anyone: 300 mg at most"),
+    (OUTSIDE, "stop", "tobramycin 300 mcg by nebulizer, 2 years old", "tobramycin 100 mg by nebulizer, 2 years old", "is below every published dose for anyone: 300 mg at least"),
+    (OUTSIDE, "stop", f"terbutaline 100 mg {AN_ADULT}", f"terbutaline 10 mg {AN_ADULT}", "100 mg is 10 times 10 mg"),
+    (OUTSIDE, "caution", f"terbutaline 99 mg {AN_ADULT}", f"terbutaline 10 mg {AN_ADULT}", "10 mg at most"),
     (OUTSIDE, "stop", "albuterol 25 mg by nebulizer", "albuterol 10 mg by nebulizer", "25 mg is 10 times 2.5 mg."),
     (OUTSIDE, "stop", f"albuterol 0.32 mg/kg {A_CHILD}", f"albuterol 0.3 mg/kg {A_CHILD}", "at 3 years and 8 kg"),
-    (OUTSIDE, "stop", f"albuterol 0.05 mg/kg {A_CHILD}", f"albuterol 0.1 mg/kg {A_CHILD}", "below every published dose: 0.63 mg"),
+    (OUTSIDE, "caution", f"albuterol 0.05 mg/kg {A_CHILD}", f"albuterol 0.1 mg/kg {A_CHILD}", "below every published dose: 0.63 mg"),
     (OUTSIDE, "stop", f"ipratropium 500 mg {AN_ADULT}", f"ipratropium 500 mcg {AN_ADULT}", "500 mg is 1,000 times 0.5 mg: mg and mcg look alike."),
     (OUTSIDE, "stop", "epinephrine 0.51 mg/kg by nebulizer, weight 8 kg", "epinephrine 0.5 mg/kg by nebulizer, weight 8 kg", "4 mg at most (0.5 mg per kg, croup)"),
     (OUTSIDE, "stop", f"levalbuterol 2.5 mg {AN_ADULT}", f"levalbuterol 1.25 mg {AN_ADULT}", "published dose of albuterol, another drug"),
@@ -48,9 +58,11 @@ PLANTED = [
     ("published-dose-missing", "note", "albuterol 3 breaths by nebulizer", "albuterol 3 mg by nebulizer", "The order counts 3 breaths"),
     ("published-dose-missing", "note", f"magnesium sulfate 151 mg {AN_ADULT}", "magnesium sulfate 151 mg by nebulizer, 10 years old", "evidence for nebulized magnesium is insufficient"),
     (NEEDS, "note", "albuterol 2 mg by nebulizer, 4 years old", "albuterol 2 mg by nebulizer, 4 years old, weight 16 kg", "it goes by weight, and the order gives none"),
-    (NEEDS, "caution", "albuterol 0.25 mg by nebulizer, 4 years old", "albuterol 0.25 mg by nebulizer, 3 months old, weight 2 kg", "0.25 mg is a tenth of 2.5 mg."),
+    (NEEDS, "caution", "albuterol 0.25 mg by nebulizer", "albuterol 0.25 mg by nebulizer, 3 months old, weight 2 kg", "0.25 mg is a tenth of 2.5 mg."),
     (NEEDS, "note", "ipratropium 250 mcg by nebulizer", "ipratropium 500 mcg by nebulizer", "less than the 0.5 mg published for adults; the order gives no age"),
-    (NEEDS, "caution", "albuterol 0.15 mg/kg by nebulizer, 200 kg", "albuterol 0.15 mg/kg by nebulizer, 60 kg", "30 mg of albuterol is more than the 10 mg published for adults"),
+    (OUTSIDE, "stop", "albuterol 0.15 mg/kg by nebulizer, 200 kg", "albuterol 0.15 mg/kg by nebulizer, 60 kg", "30 mg of albuterol at 200 kg is above every published dose"),
+    (NEEDS, "caution", "terbutaline 8 mg by nebulizer", "terbutaline 5 mg by nebulizer", "8 mg of terbutaline is more than the 5 mg published for children; the order gives no age"),
+    (NEEDS, "caution", "levalbuterol 2.5 mg by nebulizer", "levalbuterol 1.25 mg by nebulizer", "2.5 mg of levalbuterol is more than the 1.25 mg published for 12 years and older"),
     (NEEDS, "note", "levalbuterol 0.31 mg by nebulizer", "levalbuterol 0.63 mg by nebulizer", "gives no age"),
     ("floor-dose", "note", f"albuterol 2.5 mg {A_CHILD}", "albuterol 2.5 mg by nebulizer, 3 years old, weight 17 kg", "never less than 2.5 mg (acute, first 3 doses), 0.8 mg to 1.2 mg (maintenance)"),
     ("floor-dose", "note", f"albuterol 0.15 mg/kg {A_CHILD}", "albuterol 0.15 mg/kg by nebulizer, 3 years old, weight 17 kg", "1.2 mg of albuterol"),
@@ -209,8 +221,11 @@ def goes_with(age: Quantity, weight: Quantity) -> bool:
     return least <= weight <= most
 
 
-def exactly(text: Text, patient: Patient) -> list[Quantity]:
-    """Every value of the text as one dose of this patient: a minimum and a maximum where they act, at any weight not known."""
+def exactly(drug: str, text: Text, patient: Patient) -> list[Quantity]:
+    """Every value of the text as one dose of this patient: a minimum and a maximum where they act, at any weight not known.
+
+    A dose per kg without a maximum of its own goes no further than the largest amount that is printed for anyone.
+    """
 
     def at(end: End) -> Quantity | None:
         if not end.per_kg:
@@ -221,9 +236,18 @@ def exactly(text: Text, patient: Patient) -> list[Quantity]:
     least, most = text.least, text.most
     if least is not None:
         found = [max(one, least.amount) for one in found] or [least.amount]
+    if most is None and text.high is not None and text.high.per_kg:
+        most = max(flat(drug, text), key=lambda end: end.base, default=None)
     if most is not None:
         found = [min(one, most.amount) for one in found] or [most.amount]
     return found
+
+
+def flat(drug: str, text: Text) -> list[End]:
+    """Every amount that a text of this drug and kind prints as a dose, without a weight in it."""
+    alike = [one for name, one in TEXTS if (name, one.kind, one.moiety) == (drug, text.kind, text.moiety)]
+    ends = [end for one in alike for end in (one.low, one.high, one.least, one.most)]
+    return [end for end in ends if end is not None and not end.per_kg]
 
 
 def as_order(drug: str, amount: Quantity, patient: Patient) -> Order:
@@ -236,7 +260,9 @@ def as_order(drug: str, amount: Quantity, patient: Patient) -> Order:
 @pytest.mark.parametrize(("drug", "text"), TEXTS, ids=[f"{place}-{drug}" for place, (drug, _) in enumerate(TEXTS)])
 def test_a_published_dose_ordered_exactly_for_its_population_is_never_outside(drug: str, text: Text) -> None:
     tried = [
-        (as_order(drug, amount, patient), amount) for patient in patients(text) for amount in exactly(text, patient)
+        (as_order(drug, amount, patient), amount)
+        for patient in patients(text)
+        for amount in exactly(drug, text, patient)
     ]
     assert tried or not text.gives
     for asked, amount in tried:
@@ -255,5 +281,7 @@ def test_a_planted_range_too_narrow_is_caught_by_the_sweep() -> None:
     wider = replace(text, high=End(text.high.amount * 20, text.high.base * 20, False))
     child = Patient(age=Quantity.of_text(4, "year"))
     assert any(
-        one.rule == OUTSIDE for amount in exactly(wider, child) for one in on(as_order("budesonide", amount, child))
+        one.rule == OUTSIDE
+        for amount in exactly("budesonide", wider, child)
+        for one in on(as_order("budesonide", amount, child))
     )

@@ -12,13 +12,25 @@ from tests.bench.benches import BOOK, UNPUBLISHED, order, ready
 from tests.bench.safeguards.ordered import NOW, on, rules_on, the
 
 OFTEN, TOTAL, SOON = "interval-too-short", "day-total-above-published", "last-dose-too-near"
+HOURLY, SILENT = "more-than-hourly", "how-often-not-published"
 ADULT = "by nebulizer, 40 years old,"
 
 PLANTED = [
     (OFTEN, "caution", f"levalbuterol 0.63 mg {ADULT} every 4 hours", f"levalbuterol 0.63 mg {ADULT} every 8 hours", "every 4 h, 6 a day; published for this dose at 40 years: 6 h apart at least"),
     (OFTEN, "caution", f"levalbuterol 1.25 mg {ADULT} 4 times daily", f"levalbuterol 1.25 mg {ADULT} 3 times daily", "3 a day at most"),
     (OFTEN, "caution", f"levalbuterol 0.63 mg {ADULT} every 6 hours", f"levalbuterol 0.63 mg {ADULT} 3 times daily", "4 a day; published for this dose at 40 years: 3 a day at most"),
-    (OFTEN, "caution", f"albuterol 2.5 mg {ADULT} every 10 min", f"albuterol 2.5 mg {ADULT} every 20 min", "20 min apart at least"),
+    (HOURLY, "stop", "albuterol 2.5 mg by nebulizer 48 times daily", "albuterol 2.5 mg by nebulizer 24 times daily", "every 30 min, 48 a day. No published dose is given more than 24 times in a day."),
+    (HOURLY, "stop", "albuterol 2.5 mg by nebulizer every 30 minutes", "albuterol 2.5 mg by nebulizer every 30 minutes for 2 doses", "every 30 min, 48 a day"),
+    (HOURLY, "stop", f"albuterol 2.5 mg {ADULT} every 20 min", f"albuterol 2.5 mg {ADULT} every 20 min for 3 doses", "every 20 min, 72 a day"),
+    (HOURLY, "stop", f"albuterol 2.5 mg {ADULT} every 20 min for 30 doses", f"albuterol 2.5 mg {ADULT} every 20 min x 3", "every 20 min, 30 in all"),
+    (HOURLY, "stop", "treprostinil 18 mcg by nebulizer every 30 min", "treprostinil 18 mcg by nebulizer every 1 hours", "treprostinil is ordered every 30 min"),
+    (OFTEN, "caution", f"albuterol 2.5 mg {ADULT} every 20 min for 4 doses", f"albuterol 2.5 mg {ADULT} every 20 min, 3 doses", "every 20 min, 4 in all; published for this dose at 40 years: 3 in all (acute, first 3 doses)"),
+    (OFTEN, "caution", f"albuterol 2.5 mg {ADULT} every 10 min for 3 doses", f"albuterol 2.5 mg {ADULT} every 20 min times 3", "20 min apart at least"),
+    (OFTEN, "caution", "magnesium sulfate 151 mg by nebulizer, 5 years old, every 4 hours", "magnesium sulfate 151 mg by nebulizer, 5 years old, every 20 min for 3 doses", "3 in all"),
+    (OFTEN, "caution", f"cromolyn 20 mg {ADULT} every 1 hours", f"cromolyn 20 mg {ADULT} 4 times daily", "4 a day at most"),
+    (OFTEN, "caution", f"cromolyn 20 mg {ADULT} every 1 hours for 4 doses", f"cromolyn 20 mg {ADULT} every 3 hours for 4 doses", "every 1 h, 4 in all; published for this dose at 40 years: 4 in a whole day"),
+    (OFTEN, "stop", f"levalbuterol 1.25 mg {ADULT} every 3 hours", f"levalbuterol 1.25 mg {ADULT} 3 times daily", "every 3 h, 8 a day; published for this dose at 40 years: 3 a day at most"),
+    (SILENT, "note", "racepinephrine 11.25 mg by nebulizer every 2 hours, 2 years old", "racepinephrine 11.25 mg by nebulizer every 3 hours, 40 years old", "is not in the catalogue: every 2 h, 12 a day is not compared"),
     (OFTEN, "caution", f"pentamidine 300 mg {ADULT} daily", f"pentamidine 300 mg {ADULT} every 4 weeks", "4 weeks apart at least"),
     (OFTEN, "caution", f"tobramycin 300 mg {ADULT} every 5 hours", f"tobramycin 300 mg {ADULT} twice daily", "every 5 h, 4.8 a day"),
     (TOTAL, "stop", "budesonide 1 mg by nebulizer, 4 years old, twice daily", "budesonide 1 mg by nebulizer, 4 years old, daily", "is 2 mg in a day; published at 4 years: 1 mg in a day at most"),
@@ -63,7 +75,6 @@ def test_a_total_over_the_day_is_told_once_and_by_whom_it_is_lifted() -> None:
         "albuterol 2.5 mg by nebulizer, every 4 to 6 hours",
         "epinephrine 5 mg by nebulizer, 40 years old, every 1 hours",
         f"albuterol 25 mg {ADULT} every 10 min",  # outside every text: nothing speaks of how often
-        "cromolyn 20 mg by nebulizer, every 1 hours",  # one text says nothing of how often
         "albuterol 10 mg/h by nebulizer for 4 h, output 25 mL/h, 40 years old",
     ],
 )  # fmt: skip

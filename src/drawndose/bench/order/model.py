@@ -57,11 +57,12 @@ class DrugLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frequency:
-    """How often, as text and, where it has one, the interval between doses and the number in a day."""
+    """How often, as text and, where it has one, the interval between doses, the number in a day, and after how many it ends."""
 
     says: str
     interval: Quantity | None = None
     in_a_day: int | None = None
+    count: int | None = None
     unclear: bool = False
 
 

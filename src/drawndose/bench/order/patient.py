@@ -38,13 +38,16 @@ BANDS = (
 )
 """Up to this age, from this weight to that one. From memory: wide, to catch slips only."""
 
+LIGHTEST, HEAVIEST = (Quantity.of_text(kg, "kg") for kg in (Fraction(3, 10), Fraction(350)))
+"""The weights that are accepted at all."""
+
 
 def read_weight(match: re.Match[str]) -> Quantity:
     """The weight in kg. Refused for pounds, with the conversion shown, and for a weight that no patient has."""
     if not match["unit"].lower().startswith("k"):
         raise Refused([_not_kg(match)])
     weight = read_quantity(f"{match['n']} kg", field="weight", manner=Manner.ORDER)
-    if not Fraction(3, 10) <= weight.value <= 350:
+    if not LIGHTEST <= weight <= HEAVIEST:
         rule = "a patient's weight lies between 0.3 and 350 kg"
         raise Refused([Fault(field="weight", rule=rule, came=match[0].strip(), accepted="8 kg")])
     return weight

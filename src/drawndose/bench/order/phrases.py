@@ -161,7 +161,19 @@ def _every(match: re.Match[str]) -> Frequency:
     value = read_number(match["n"], field="frequency", manner=Manner.ORDER)
     unit = "min" if match["unit"].lower().startswith("m") else "h"
     interval = above_zero(Quantity.of_text(value, unit), "frequency")
-    return Frequency(says=match[0].strip(), interval=interval)
+    return Frequency(says=match[0].strip(), interval=interval, count=_count(match))
+
+
+def _count(match: re.Match[str]) -> int | None:
+    """After how many doses it ends; None where the order does not say, or says days."""
+    said = match["doses"] or match["bare"]
+    if said is None:
+        return None
+    if not int(said):
+        raise Refused(
+            [Fault(field="frequency", rule="0 doses are none", came=match[0].strip(), accepted="for 3 doses")]
+        )
+    return int(said)
 
 
 _TIMES = {
@@ -182,7 +194,7 @@ _LATIN = {"bid": 2, "tid": 3, "qid": 4}
 def _a_day(match: re.Match[str]) -> Frequency:
     word = (match["once"] or match["times"]).lower()
     count = int(word) if word.isdecimal() else _TIMES[word]
-    return Frequency(says=match[0].strip(), in_a_day=count)
+    return Frequency(says=match[0].strip(), in_a_day=count, count=_count(match))
 
 
 def _single(match: re.Match[str]) -> Frequency:
@@ -190,8 +202,9 @@ def _single(match: re.Match[str]) -> Frequency:
 
 
 _COUNT = (  # a count is claimed only whole and with its word, or the 12 of "x 125 mg" would leave a dose of 5 mg
-    r"(?:\s{0,3}(?:x|for)\s{0,3}[0-9]{1,2}\s{0,3}(?:doses?|times|days?|weeks?)\b"
-    r"|\s{0,3}x\s{0,3}[0-9]{1,2}(?=$|[,;.)](?:\s|$)|\s(?:by|via|with|as|if|when|prn)\b))?"
+    r"(?:,?\s{0,3}(?:x|for|times|,)\s{0,3}(?P<doses>[0-9]{1,2})\s{0,3}(?:doses?|times)\b(?!\s{1,3}(?:daily|an?\b|per\b|each\b))"
+    r"|\s{0,3}(?:x|for)\s{0,3}[0-9]{1,2}\s{0,3}(?:days?|weeks?)\b"
+    r"|\s{0,3}(?:x|times)\s{0,3}(?P<bare>[0-9]{1,2})(?=$|[,;.)](?:\s|$)|\s(?:by|via|with|as|if|when|prn)\b))?"
 )
 FREQUENCIES = (
     _phrase(
@@ -216,7 +229,7 @@ FREQUENCIES = (
     _phrase(
         "frequency",
         r"(?<!total )(?<!max )(?<!maximum )\bdaily\b(?!\s(?:dose|total|max|maximum|amount|limit)\b)" + _COUNT,
-        lambda match: Frequency(says=match[0].strip(), in_a_day=1),
+        lambda match: Frequency(says=match[0].strip(), in_a_day=1, count=_count(match)),
     ),
     _phrase("frequency", r"\bevery\s{1,3}[0-9]{1,2}\s{1,3}weeks\b|\bweekly\b|\bmonthly\b|\bevery other day\b", _single),
     _phrase("frequency", r"\b(?:once|now|stat|single dose|one dose|first dose|one time|at once)\b", _single),

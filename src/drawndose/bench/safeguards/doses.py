@@ -7,14 +7,15 @@ from datetime import datetime
 from fractions import Fraction
 from typing import NamedTuple
 
-from drawndose.bench.compared import DOUBTFUL, Compared, Held, Side, compare
+from drawndose.bench.compared import OUTSIDE, Cell, Compared, Side, compare
 from drawndose.bench.dosing import Resolved
 from drawndose.bench.findings import HOUSE, Level, Waiver
+from drawndose.bench.held import DOUBTFUL, Held
 from drawndose.bench.order import Order, Patient
 from drawndose.bench.policy import Policy
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.slips import power_of_ten, slip
-from drawndose.quantities import show, show_about
+from drawndose.quantities import Quantity, show, show_about
 from drawndose.reference import Catalogue, How, PublishedDose
 
 DOSE = ("the dose", "the published doses of the drug")
@@ -60,28 +61,35 @@ def whom(patient: Patient) -> str:
     over=each_line,
 )
 def outside_published(one: Ordered) -> Said | None:
-    """More than the highest, or less than the lowest of every text that may hold. Cautioned where the texts are doubtful."""
+    """More than the highest, or less than the lowest of every text that may hold, whatever the age and the weight.
+
+    Stopped where it is far outside (a power of ten), or surely above. Less than published but not far, and what one source
+    alone bounds, is cautioned.
+    """
     compared = one.compared
-    if compared.side not in {Side.ABOVE, Side.BELOW}:
+    if compared.side not in OUTSIDE:
         return None
     above = compared.side is Side.ABOVE
     held, base = _bound(compared.texts, above=above)
     says = (
         f"{show_about(compared.dose)} of {compared.line.drug.name}{whom(compared.patient)} is {'above' if above else 'below'} "
-        f"every published dose: {show_about(compared.amount(held, base))} at {'most' if above else 'least'}"
+        f"every published dose{' for anyone' if compared.anyone else ''}: {show_about(compared.amount(held, base))} at "
+        f"{'most' if above else 'least'}"
     )
     explained = slip(compared, one.book)
     says += f". {explained}" if explained else f" ({_basis(held, base, compared, above=above)})."
     origin = held.text.dose.origin
-    if all(cell.firm for cell in compared.cells):
+    if compared.stops:
         return Said(says, ASK, origin)
-    do = f"Read the label and ask the prescriber: {_doubt(origin.how)}."
+    do = "Ask the prescriber whether so little is meant."
+    if above or not all(cell.firm for cell in compared.cells):
+        do = f"Read the label and ask the prescriber: {_doubt(origin.how)}."
     return Said(says, do, origin, Level.CAUTION, Waiver.PREPARER)
 
 
 def _bound(texts: Iterable[Held], *, above: bool) -> tuple[Held, Fraction]:
     """The text that reaches farthest towards the dose, and its end; of equals the one that was read most surely."""
-    ends = [(one, end) for one in texts if (end := one.high if above else one.low) is not None]
+    ends = [(one, end) for one in texts if (end := one.high if above else one.bottom) is not None]
     farthest = (max if above else min)(end for _, end in ends)
     return min(((one, end) for one, end in ends if end == farthest), key=lambda pair: _sureness(pair[0]))
 
@@ -92,10 +100,16 @@ def _sureness(one: Held) -> int:
 
 
 def _basis(one: Held, base: Fraction, compared: Compared, *, above: bool) -> str:
-    """Where an end comes from: its purpose, and its amount per kg where the weight made it."""
+    """Where an end comes from: its purpose, and its amount per kg where a weight made it, be it the least that is accepted."""
     end, weight = one.text.high if above else one.text.low, compared.patient.weight
-    by_weight = end is not None and end.per_kg and weight is not None and end.base * weight.base == base
-    return f"{show(end.amount)}, {one.text.dose.purpose}" if by_weight and end is not None else one.text.dose.purpose
+    if end is None or not end.per_kg:
+        return one.text.dose.purpose
+    if weight is not None:
+        by_weight = end.base * weight.base == base
+        return f"{show(end.amount)}, {one.text.dose.purpose}" if by_weight else one.text.dose.purpose
+    if above or one.shown(base) is not None:
+        return one.text.dose.purpose
+    return f"{show(end.amount)} at only {show_about(Quantity.of_text(base / end.base, 'kg'))}, {one.text.dose.purpose}"
 
 
 def _doubt(how: How) -> str:
@@ -120,7 +134,7 @@ def no_dose_for_population(one: Ordered) -> Said | None:
 
 
 def _denied(compared: Compared) -> PublishedDose | None:
-    if compared.cells or compared.patient.age is None:
+    if (compared.cells and not compared.anyone) or compared.patient.age is None:
         return None
     return next((told for told in compared.words if told.no_dose), None)
 
@@ -177,12 +191,12 @@ def range_needs_age_or_weight(one: Ordered) -> Said | None:
     A text per kg that prints no maximum makes any dose its own when a lost point makes the weight ten times more.
     """
     compared = one.compared
-    outside = next((cell for cell in compared.cells if cell.side in {Side.ABOVE, Side.BELOW}), None)
+    outside = min((cell for cell in compared.cells if cell.side in OUTSIDE), key=_above_first, default=None)
     if compared.side not in {Side.OPEN, Side.WITHIN} or (compared.side is Side.WITHIN and outside is None):
         return None
     dose, name = show_about(compared.dose), compared.line.drug.name
     waiting = next((held for held in compared.texts if not held.sure), None)
-    if compared.side is Side.OPEN and waiting is not None:
+    if compared.side is Side.OPEN and waiting is not None and (outside is None or outside.side is Side.BELOW):
         told = waiting.text.dose
         says = f"{dose} of {name} is not compared with the dose for {told.population}: it goes by weight, and the order gives none."
         ten = power_of_ten(compared, single=True)
@@ -198,6 +212,10 @@ def range_needs_age_or_weight(one: Ordered) -> Said | None:
     return Said(
         says, "Know the age: add it to the order.", bound.text.dose.origin, Level.CAUTION if above else Level.NOTE
     )
+
+
+def _above_first(cell: Cell) -> int:
+    return 0 if cell.side is Side.ABOVE else 1
 
 
 @rule(

@@ -4,22 +4,54 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from fractions import Fraction
+from typing import NamedTuple
 
-from drawndose.bench.compared import Compared, Held, firm
+from drawndose.bench.compared import Compared
 from drawndose.bench.findings import HOUSE, Level, Waiver
+from drawndose.bench.held import Held, firm
 from drawndose.bench.order import Frequency
 from drawndose.bench.published import DAY
 from drawndose.bench.safeguards.doses import ASK, Ordered, each_line, whom
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.quantities import Quantity, show, show_about
 from drawndose.quantities.showing import about_number
+from drawndose.reference import How, Origin
 
 TEXTS = ("the dose", "how often it is ordered", "how often it is published")
 
 
-def _speaking(compared: Compared) -> tuple[Held, ...]:
-    """The texts whose dose this may be; of a dose that runs, none."""
-    return () if compared.runs else tuple(one for one in compared.texts if one.may)
+HOURLY = 24
+"""So many single doses in a day are the most: no text goes on more often than every hour (the panel's later doses)."""
+LATER = Origin(
+    source="hospital-page-asthma-panel-2007-doses", at="emergency doses, after the first 3 doses", how=How.SECONDARY
+)
+FAR = 2
+"""More than so many times as often as every text allows is stopped, where it is sure what they allow. House setting."""
+
+
+class Pace(NamedTuple):
+    """How often it is ordered. gap: from dose to dose, in s. number: in the first 24 h; ended: the order says how many."""
+
+    gap: Fraction
+    number: Fraction
+    ended: bool
+
+    @property
+    def says(self) -> str:
+        """every 4 h, 6 a day; every 20 min, 3 in all."""
+        if self.ended:
+            return f"every {show_about(_time(self.gap))}, {about_number(self.number)} in all"
+        return f"every {show_about(_time(self.gap))}, {about_number(self.number)} a day"
+
+
+def pace(often: Frequency | None) -> Pace | None:
+    """The pace as ordered, a day shared out evenly; None where the order gives none."""
+    gap = gap_of(often)
+    if often is None or gap is None:
+        return None
+    a_day = DAY.over(gap)
+    ended = often.count is not None and often.count <= a_day
+    return Pace(gap.base, Fraction(often.count) if ended and often.count is not None else a_day, ended)
 
 
 def gap_of(often: Frequency | None) -> Quantity | None:
@@ -29,47 +61,138 @@ def gap_of(often: Frequency | None) -> Quantity | None:
     return None if often.in_a_day is None else Quantity.of_text(Fraction(24, often.in_a_day), "h")
 
 
+def _time(seconds: Fraction) -> Quantity:
+    unit, size = ("h", 3600) if seconds >= 3600 else ("min", 60)
+    return Quantity.of_text(seconds / size, unit)
+
+
+def _speaking(compared: Compared) -> tuple[Held, ...]:
+    """The texts that give this dose or more; else all of this patient, else all there are. Of a dose that runs, none."""
+    if compared.runs or compared.stops:
+        return ()
+    given = (compared.texts, tuple(one for one in compared.others if one.text.gives))
+    enough = tuple(one for one in compared.texts if not one.over)
+    return enough or next((texts for texts in given if texts), ())
+
+
+def _says_how_often(one: Held) -> bool:
+    return any(each is not None for each in (one.text.apart, one.text.times_a_day, one.text.course))
+
+
+@rule(
+    "more-than-hourly",
+    Level.STOP,
+    "Does it go on more often than once an hour?",
+    needs=("how often it is ordered",),
+    waiver=Waiver.PRESCRIBER,
+    over=each_line,
+)
+def more_than_hourly(one: Ordered) -> Said | None:
+    """The first doses of an emergency follow each other closely, and are counted; what goes on so is ordered per hour."""
+    asked = pace(one.order.frequency)
+    if asked is None or asked.number <= HOURLY:
+        return None
+    name = one.compared.line.drug.name
+    says = f"{name} is ordered {asked.says}. No published dose is given more than {HOURLY} times in a day."
+    do = "Ask the prescriber: say how many doses, as in every 20 min for 3 doses, or order it per hour."
+    return Said(says, do, LATER)
+
+
 @rule(
     "interval-too-short",
-    Level.CAUTION,
+    Level.STOP,
     "Is it ordered more often than any text for this dose?",
     needs=TEXTS,
-    waiver=Waiver.PREPARER,
+    waiver=Waiver.PRESCRIBER,
     over=each_line,
 )
 def interval_too_short(one: Ordered) -> Said | None:
-    """Silent as long as one text that this dose may belong to allows it, and where the day's total already speaks."""
-    compared, gap = one.compared, gap_of(one.order.frequency)
+    """Silent as long as one text that gives this dose or more allows it, and where a graver rule already speaks.
+
+    A text that ends after a number of doses allows no more than these. A text that says nothing of how often has no say beside
+    one that does; but then, and where few sources bound it, it is cautioned.
+    """
+    compared, asked = one.compared, pace(one.order.frequency)
     texts = _speaking(compared)
-    if gap is None or not texts or any(_allows(held, gap) for held in texts) or day_total.look(one) is not None:
+    saying = [held for held in texts if _says_how_often(held)]
+    if asked is None or not saying or any(_allows(held, asked) for held in saying):
         return None
-    held = min(texts, key=_shortest)
-    least, times = held.text.apart, held.text.times_a_day
-    published = f"{show(least)} apart at least" if least is not None and gap < least else ""
-    if not published:
-        assert times is not None
-        published = f"{about_number(times)} a day at most"
+    if more_than_hourly.look(one) is not None or day_total.look(one) is not None:
+        return None
+    held = min(saying, key=lambda held: _shortest(held, asked))
     says = (
-        f"{show_about(compared.dose)} of {compared.line.drug.name} is ordered {_ordered(gap)}; published for this dose"
-        f"{whom(compared.patient)}: {published} ({held.text.dose.purpose})."
+        f"{show_about(compared.dose)} of {compared.line.drug.name} is ordered {asked.says}; published for this dose"
+        f"{whom(compared.patient)}: {_published(held, asked)} ({held.text.dose.purpose})."
     )
-    return Said(says, "Ask the prescriber whether so often is meant.", held.text.dose.origin)
+    if (
+        len(saying) == len(texts)
+        and all(_far(held, asked) for held in saying)
+        and firm(each for each in compared.others if _says_how_often(each))
+    ):
+        return Said(says, ASK, held.text.dose.origin)
+    do = "Ask the prescriber whether so often is meant."
+    return Said(says, do, held.text.dose.origin, Level.CAUTION, Waiver.PREPARER)
 
 
-def _ordered(gap: Quantity) -> str:
-    return f"every {show_about(gap)}, {about_number(DAY.over(gap))} a day"
+def _published(held: Held, asked: Pace) -> str:
+    """What of the text the order goes beyond."""
+    text = held.text
+    if text.apart is not None and asked.gap < text.apart.base:
+        return f"{show(text.apart)} apart at least"
+    if text.times_a_day is not None and asked.number > text.times_a_day:
+        return f"{about_number(text.times_a_day)} a day at most"
+    if text.course is not None:
+        return f"{about_number(text.course)} in all"
+    assert text.times_a_day is not None
+    return f"{about_number(text.times_a_day)} in a whole day"
 
 
-def _allows(held: Held, gap: Quantity) -> bool:
-    least, times = held.text.apart, held.text.times_a_day
-    return (least is None or gap >= least) and (times is None or DAY.over(gap) <= times)
+def _allows(held: Held, asked: Pace) -> bool:
+    text, least = held.text, _least_gap(held)
+    return (
+        (least is None or asked.gap >= least)
+        and (text.times_a_day is None or asked.number <= text.times_a_day)
+        and (text.course is None or (asked.ended and asked.number <= text.course))
+    )
 
 
-def _shortest(held: Held) -> Fraction:
-    """The shortest time from dose to dose that a text lets through, in s."""
+def _least_gap(held: Held) -> Fraction | None:
+    """The shortest time from dose to dose, s: as printed, else half of an even share of the day, for doses while awake."""
+    if held.text.apart is not None:
+        return held.text.apart.base
+    return None if held.text.times_a_day is None else DAY.base / held.text.times_a_day / 2
+
+
+def _far(held: Held, asked: Pace) -> bool:
+    apart, times = held.text.apart, held.text.times_a_day
+    return (apart is not None and asked.gap * FAR < apart.base) or (times is not None and asked.number > times * FAR)
+
+
+def _shortest(held: Held, asked: Pace) -> tuple[bool, Fraction]:
+    """The text that goes farthest towards the order: one without a course first, then the shortest time from dose to dose."""
     least, times = held.text.apart, held.text.times_a_day
     ends = [Fraction(0)] if least is None else [least.base]
-    return max(ends if times is None else [*ends, DAY.base / times])
+    within = held.text.course is not None and not asked.ended
+    return within, max(ends if times is None else [*ends, DAY.base / times])
+
+
+@rule(
+    "how-often-not-published",
+    Level.NOTE,
+    "Is anything published on how often?",
+    needs=TEXTS,
+    waiver=Waiver.UNASKED,
+    over=each_line,
+)
+def not_published(one: Ordered) -> Said | None:
+    """Nothing to hold the interval against, and that is said."""
+    texts, asked = _speaking(one.compared), pace(one.order.frequency)
+    if asked is None or not texts or any(_says_how_often(held) for held in texts):
+        return None
+    says = (
+        f"How often {one.compared.line.drug.name} may be given is not in the catalogue: {asked.says} is not compared."
+    )
+    return Said(says, "Read the label; have it confirmed where policy asks.", texts[0].text.dose.origin)
 
 
 @rule(
@@ -82,33 +205,36 @@ def _shortest(held: Held) -> Fraction:
 )
 def day_total(one: Ordered) -> Said | None:
     """The dose times its number in 24 h against the most in a day. Cautioned where one source alone says it."""
-    compared, gap = one.compared, gap_of(one.order.frequency)
+    compared, asked = one.compared, pace(one.order.frequency)
     texts = _speaking(compared)
     limiting = (*texts, *(day for cell in compared.cells for day in cell.days))
     limits = [(held, limit) for held in limiting if (limit := _in_a_day(held)) is not None]
-    saying = tuple(held for held, _ in limits if held.text.in_a_day is not None)
-    if gap is None or not texts or not saying or len(limits) < len(limiting):
+    here = limiting if compared.cells else compared.others
+    saying = tuple(held for held in here if held.text.in_a_day is not None)
+    if asked is None or not texts or not saying or len(limits) < len(limiting):
         return None
     held, most = max(limits, key=lambda pair: pair[1])
-    total = compared.dose * DAY.over(gap)
+    total = compared.dose * asked.number
     if total.base <= most:
         return None
     says = (
-        f"{show_about(compared.dose)} of {compared.line.drug.name} {_ordered(gap)}, is {show_about(total)} in a day; published"
+        f"{show_about(compared.dose)} of {compared.line.drug.name} {asked.says}, is {show_about(total)} in a day; published"
         f"{whom(compared.patient)}: {show_about(total * (most / total.base))} in a day at most."
     )
-    if firm(saying):
+    if firm(held for held in compared.others if held.text.in_a_day is not None):
         return Said(says, ASK, held.text.dose.origin)
     do = "Ask the prescriber: one source alone bounds this figure."
     return Said(says, do, held.text.dose.origin, Level.CAUTION, Waiver.PREPARER)
 
 
 def _in_a_day(held: Held) -> Fraction | None:
-    """The most in a day that a text gives or that follows from its dose and its number; None where it gives no end."""
-    if held.text.in_a_day is not None:
-        return held.text.in_a_day.base
-    times = held.text.times_a_day
-    return None if times is None or held.high is None else held.high * times
+    """The most in a day that a text gives, or that follows from its dose and its number; None where it gives no end."""
+    text = held.text
+    if text.in_a_day is not None:
+        return text.in_a_day.base
+    numbers = [text.times_a_day, text.course, None if text.apart is None else DAY.over(text.apart)]
+    known = [number for number in numbers if number is not None]
+    return None if held.high is None or not known else held.high * min(known)
 
 
 @rule(
@@ -141,8 +267,9 @@ def last_dose_too_near(one: Ordered) -> Said | None:
 
 def _since(one: Ordered, passed: Quantity) -> Said | None:
     """Against the texts: only where each that this dose may belong to names a shortest time."""
-    texts = [(held, least) for held in _speaking(one.compared) if (least := held.text.apart)]
-    if not texts or len(texts) < len(_speaking(one.compared)):
+    speaking = tuple(held for held in _speaking(one.compared) if held.may)
+    texts = [(held, least) for held in speaking if (least := held.text.apart)]
+    if not texts or len(texts) < len(speaking):
         return None
     held, least = min(texts, key=lambda pair: pair[1])
     if passed >= least:
@@ -168,4 +295,4 @@ def _clock(passed: Quantity) -> str:
     return f"{hours} h {minutes} min" if hours and minutes else f"{hours} h" if hours else f"{minutes} min"
 
 
-RULES = (interval_too_short, day_total, last_dose_too_near)
+RULES = (more_than_hourly, interval_too_short, not_published, day_total, last_dose_too_near)
