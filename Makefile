@@ -42,10 +42,11 @@ lock: .venv/dev.stamp ## pin what pyproject.toml asks for; UPGRADE=--upgrade mov
 clean: ## remove the environment and everything built
 	rm -rf .venv build dist site .coverage .hypothesis .import_linter_cache .mypy_cache .pytest_cache .ruff_cache
 
-perf-speed: .venv/dev.stamp ## time the engine, the command line, the page and the ranges
+perf-speed: .venv/dev.stamp ## time the engine, the command line, the page, the ranges and a cohort of the lab
 	$(BIN)/python perf/speed.py
 	$(BIN)/python perf/sureness.py
 	$(BIN)/python perf/aerosol.py
+	$(BIN)/python perf/lab.py
 
 perf-fuzz: .venv/dev.stamp ## try the engine on many invented orders, and the readers on many codes
 	$(BIN)/python perf/fuzz.py

@@ -11,6 +11,7 @@
 | is somebody learning, and does it last | `cusum`, `lc_cusum`, `learning`, `retention` |
 | do two ways of reading agree, is a measurement good enough | `bland_altman`, `gauge`, `capability`, `readings` |
 | which practice comes next | `rasch`, `two_parameter`, `spacing` |
+| a whole cohort at once | `cohort` |
 
 Under them: `anova`, `regression`, `spans`, `tables`, `estimable`. Beside them: `cases`, which works the check cases by the
 kinds of `case_raters`, `case_steps`, `case_learning` and `case_readings`.

@@ -123,13 +123,12 @@ def learning_curve(outcomes: Rows, level_percent: float = 95.0) -> Curve | NotEs
         return NotEstimable(SPLIT)
     columns = np.stack([np.ones_like(x), x], axis=1)
     fitted = _newton(columns, y)
-    learners = np.unique(who)
     p = 1.0 / (1.0 + np.exp(-columns @ fitted))
     inverse = np.linalg.inv(columns.T @ (columns * (p * (1.0 - p))[:, None]))
     se: Estimate = NotEstimable(ONE_LEARNER)
-    count = len(learners)
+    count = len(np.unique(who))
     if count > 1:
-        scores = np.stack([(columns[who == one] * (y - p)[who == one, None]).sum(axis=0) for one in learners])
+        scores = np.stack([np.bincount(who, column * (y - p)) for column in columns.T], axis=1)
         spread = inverse @ (scores.T @ scores) @ inverse * count / (count - 1.0)
         se = sqrt(float(spread[1, 1]))
     reach = se if isinstance(se, NotEstimable) else t_quantile(0.5 + level_percent / 200.0, count - 1.0) * se
