@@ -60,6 +60,15 @@ def share(table: Table, key: str, most: int = 100) -> Fraction:
     return found
 
 
+def text_or_none(table: Table, key: str) -> str:
+    """A text that may be empty or not there."""
+    value = table.raw(key)
+    if value is None or isinstance(value, str):
+        return value or ""
+    table.fault(key, "a text is wanted", repr(value), '"..."')
+    return ""
+
+
 def moment(table: Table, key: str) -> datetime | None:
     """A moment with its zone, as ISO text; None when the key is not there."""
     value = table.raw(key)

@@ -12,7 +12,7 @@ from enum import Enum
 from fractions import Fraction
 from functools import cached_property
 
-from drawndose.lab.reading import Data, fault, share, version_of, whole
+from drawndose.lab.reading import Data, fault, share, text_or_none, version_of, whole
 from drawndose.quantities import Fault, gather, show_number
 from drawndose.reference.table import Table
 
@@ -135,7 +135,7 @@ def read_rule(data: object) -> Rule:
         "second_on_last": table.truth("second_on_last", True),
         "valid_months": whole(table, "valid_months", 0, MOST_MONTHS),
         "edition": whole(table, "edition", 1, 10_000, 1),
-        "replaces": str(table.raw("replaces") or ""),
+        "replaces": text_or_none(table, "replaces"),
     }
     table.done()
     gather(faults)

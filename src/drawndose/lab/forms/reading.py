@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from drawndose.lab.forms.form import ANY, Choice, Form, Phase, Step
 from drawndose.lab.forms.scale import Scale
-from drawndose.lab.reading import fault, whole
+from drawndose.lab.reading import fault, text_or_none, whole
 from drawndose.quantities import Fault, gather
 from drawndose.reference import Container
 from drawndose.reference.table import Table
@@ -36,9 +36,9 @@ def take_form(table: Table) -> Form:
         container=_container(table),
         minutes=whole(table, "minutes", 1, MOST_MINUTES),
         edition=whole(table, "edition", 1, 10_000, 1),
-        replaces=_text(table, "replaces"),
-        based_on=_text(table, "based_on"),
-        written_by=_text(table, "written_by"),
+        replaces=text_or_none(table, "replaces"),
+        based_on=text_or_none(table, "based_on"),
+        written_by=text_or_none(table, "written_by"),
         choices=tuple(_choice(one) for one in table.tables("choice")),
         steps=tuple(_step(one) for one in table.tables("step")),
     )
@@ -74,22 +74,13 @@ def _step(table: Table) -> Step:
         critical=table.truth("critical", False),
         weight=whole(table, "weight", 0, MOST_WEIGHT, 1),
         scale=table.choice("scale", Scale, Scale.DONE),
-        prompt=_text(table, "prompt"),
+        prompt=text_or_none(table, "prompt"),
         only=(only[0], only[1]) if len(only) == 2 else None,
         rules=table.texts("rules"),
         how=table.text("how", "common practice"),
     )
     table.done()
     return made
-
-
-def _text(table: Table, key: str) -> str:
-    """A text that may be empty or not there."""
-    value = table.raw(key)
-    if value is None or isinstance(value, str):
-        return value or ""
-    table.fault(key, "a text is wanted", repr(value), '"..."')
-    return ""
 
 
 def form_faults(form: Form) -> list[Fault]:
