@@ -55,7 +55,7 @@ TEMPLATES = [
         "APP_DIRS": True,
         "OPTIONS": {
             "builtins": ["drawndose.department.web.templatetags.bench"],
-            "context_processors": ["drawndose.department.keeping.banner.banner"],
+            "context_processors": ["drawndose.department.keeping.banner.banner", "drawndose.department.web.device.device"],
         },
     }
 ]

@@ -3,12 +3,35 @@
  * <scan-catch>: a scanner that types is heard wherever the focus is. A burst of keys is a scan when it has six signs or more, comes
  * faster than a hand (35 ms between keys, on the whole) and ends with Enter or Tab. What leaked into a box is put back as it was, and
  * the closing key presses nothing. The code goes into the page's own Scan box and is sent like a typed one: a scan fills or opens,
- * and never gives, closes or signs, for the box's form begins with a button that does neither.
+ * and never gives, closes or signs, for the box's form begins with a button that does neither. Where this device wants to hear it
+ * (`data-tone` on the page), a high tone says that the code is looked up, a low one that this page awaits none.
  */
 
 const LEAST = 6;
 const GAP = 35;
 const SEPARATOR = "\x1d";
+
+const HEARD = { taken: 880, not: 220 };
+
+/** @type {AudioContext | undefined} */
+let sound;
+
+/**
+ * A short tone, where one is wanted. A browser that gives no sound stays silent: the words are there as well.
+ * @param {keyof typeof HEARD} how
+ */
+function tone(how) {
+  if (!("tone" in document.documentElement.dataset) || typeof AudioContext === "undefined") return;
+  sound ??= new AudioContext();
+  const [wave, loud, begins] = [sound.createOscillator(), sound.createGain(), sound.currentTime];
+  wave.frequency.value = HEARD[how];
+  loud.gain.setValueAtTime(0.2, begins);
+  loud.gain.exponentialRampToValueAtTime(0.001, begins + 0.12);
+  wave.connect(loud).connect(sound.destination);
+  wave.start(begins);
+  wave.stop(begins + 0.12);
+  document.dispatchEvent(new CustomEvent("tone", { detail: how }));
+}
 
 /** @typedef {{box: HTMLInputElement | HTMLTextAreaElement | null, value: string, from: number | null, to: number | null}} Before */
 
@@ -83,11 +106,13 @@ class ScanCatch extends HTMLElement {
     const says = document.getElementById("status");
     if (!(target instanceof HTMLInputElement) || !target.form) {
       if (says) says.textContent = "A code was scanned. This page awaits none.";
+      tone("not");
       return;
     }
     target.value = code;
     target.classList.add("scanned");
     if (says) says.textContent = "Scanned. Looking it up.";
+    tone("taken");
     const press = target.form.querySelector("[data-scan-go]");
     target.form.requestSubmit(press instanceof HTMLButtonElement ? press : undefined);
   }
