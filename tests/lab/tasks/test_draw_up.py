@@ -99,6 +99,17 @@ def test_without_its_flaw_the_same_card_can_be_prepared(made: Template, monkeypa
     assert against(task, twin, twin.rows[0]) == ("the engine makes a plan of it, so stopping is not the right answer",)
 
 
+def test_a_wrong_container_is_named_as_what_it_is() -> None:
+    for ident, name in (
+        ("stop-wrong-bottle", "Albuterol 0.5 % solution, dropper bottle"),
+        ("stop-wrong-unit", "Levalbuterol 1.25 mg concentrate, unit dose"),
+    ):
+        key = draw_up(template(ident), (0, 0, 0), NOON).key
+        assert key.why == f"{name} is another drug."
+        assert key.do.startswith("Put a container of ")
+        assert key.do.endswith(" on the bench.")
+
+
 def test_the_four_that_every_set_must_have_are_there() -> None:
     assert {Flaw.WRONG_CONTAINER, Flaw.EXPIRED, Flaw.UNDATED, Flaw.INCOMPLETE} <= {one.flaw for one in STOPS}
 

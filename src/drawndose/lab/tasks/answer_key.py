@@ -72,6 +72,7 @@ def _stopping(plan: Plan) -> AnswerKey:
         rule, why, do = stops[0].rule, stops[0].says, stops[0].do
     elif asked:
         rule, why, do = asked[0].field, asked[0].asks, "Ask the prescriber."
-    elif plan.ways_out:
-        why, do = plan.ways_out[0], plan.ways_out[-1]
+    elif plan.ways_out:  # "Put a container of ... on the bench. What stands there is another drug."
+        do, _, why = plan.ways_out[0].partition(". ")
+        why, do = f"{why[:1].upper()}{why[1:]}", f"{do}."
     return AnswerKey(kind=TaskKind.STOP, says=f"Stop. {why}", rule=rule, why=why, do=do)
