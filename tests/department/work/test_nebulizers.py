@@ -92,3 +92,17 @@ def test_it_is_chosen_with_a_reason_told_in_words_and_goes_back() -> None:
     assert Event.objects.get(name="policy.chosen").reason == "weighed 20 Nov 2026"
     choose("nebulizers", "", reason="weigh again", by=on.cleo)
     assert own() == ()
+
+
+@pytest.mark.usefixtures("storage")
+def test_the_sheet_on_paper_counts_what_was_measured_here() -> None:
+    from drawndose.department.pages.sheet.paper import content_of
+    from drawndose.department.work.policy import choose
+    from tests.department.scene import planned
+
+    on = scene()
+    made, _, _ = planned(on)
+    assert dict(content_of(made, on.ana).facts)["Expected time"].startswith("1 to 9 min by a small-volume jet")
+    text = "Small jet: jet, residual=1 mL, output=0.4 mL/min, at=sheet 9"
+    choose("nebulizers", text, reason="weighed", by=on.cleo)
+    assert dict(content_of(made, on.ana).facts)["Expected time"].startswith("5 min by Small jet: a range")

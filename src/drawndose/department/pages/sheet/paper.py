@@ -17,6 +17,7 @@ from drawndose.department.printing import PreparationSheet, preparation_sheet, s
 from drawndose.department.work.models import Preparation
 from drawndose.department.work.places import local
 from drawndose.department.work.planning import plan_of
+from drawndose.department.work.policy import own_nebulizers
 from drawndose.quantities import Refused
 
 PLANNED = ("planned", "drawn", "labelled", "given", "not given", "closed")
@@ -32,6 +33,7 @@ def content_of(made: Preparation, by: Person) -> PreparationSheet:
         person=f"{patient.name}, born {told_day(patient.born)}, no. {patient.number}",
         printed=f"Printed {told(local(made.order.site, now()))} by {by.name}",
         code=code_of(made),
+        nebulizers=own_nebulizers(),
     )
 
 
