@@ -58,7 +58,7 @@ def test_alone_nothing_can_be_said() -> None:
     scores[0, 0] = 1.0
     scores[1, 1] = 0.0
     gap = leniency(scores).overall[0]
-    no = NotEstimable("nobody else scored the same tries")
+    no = NotEstimable("nobody else scored the same tries, or only who was named already")
     assert (gap.tries, gap.difference, gap.chance, gap.named) == (0, no, no, False)
     scores[1, 0] = 0.0
     assert leniency(scores).overall[0].interval == NotEstimable("one try that others scored too shows no spread")
@@ -79,6 +79,28 @@ def test_a_fair_evaluator_among_learners_who_mostly_do_it_is_not_called_severe()
     assert named <= 10
 
 
+def test_one_lenient_evaluator_does_not_make_the_others_look_severe() -> None:
+    scores = scored(8, tries=80)
+    scores[2] = np.where(np.random.default_rng(9).random(scores[2].shape) < 0.7, 1.0, scores[2])
+    found = leniency(scores)
+    assert [gap.named for gap in found.overall] == [False, False, True, False]
+    for gap in (found.overall[place] for place in (0, 1, 3)):
+        assert isinstance(gap.interval, Interval)
+        assert gap.interval.low < 0 < gap.interval.high
+
+
+def test_who_shares_tries_only_with_the_one_named_is_not_compared() -> None:
+    scores = np.full((3, 60, 1), np.nan)
+    scores[0], scores[1, :40], scores[2, 40:] = 1.0, 0.0, 0.0
+    found = leniency(scores).by_step
+    assert [gap.named for gap in found] == [True, False, False]
+    assert (
+        found[1].chance
+        == found[2].difference
+        == NotEstimable("nobody else scored the same tries, or only who was named already")
+    )
+
+
 def test_two_at_odds_are_both_named_since_the_data_do_not_say_who_is_right() -> None:
     scores = np.stack([np.ones((20, 1)), np.zeros((20, 1))])
     assert [(gap.lenient, gap.severe) for gap in leniency(scores).by_step] == [(True, False), (False, True)]
@@ -86,12 +108,9 @@ def test_two_at_odds_are_both_named_since_the_data_do_not_say_who_is_right() -> 
 
 def test_a_gap_in_points_and_a_rater_who_never_varies() -> None:
     scores = np.array([[[2.0], [1.0], [2.0]] * 6, [[1.0], [1.0], [1.0]] * 6, [[2.0], [0.0], [1.0]] * 6])
-    found = leniency(scores)
-    assert [round(gap.difference, 3) for gap in found.by_step if isinstance(gap.difference, float)] == [
-        0.667,
-        -0.333,
-        -0.333,
-    ]
+    found = leniency(scores).by_step
+    assert [round(gap.difference, 3) for gap in found if isinstance(gap.difference, float)] == [0.667, 0.0, 0.0]
+    assert [gap.lenient for gap in found] == [True, False, False]
     same = leniency(np.ones((3, 5, 2)))
     assert [gap.chance for gap in same.overall] == [1.0] * 3
     assert not same.named

@@ -55,7 +55,9 @@ def exchange_chance(scores: NDArray[np.float64], who: int) -> float:
     chances = np.zeros(2 * count + 1)
     chances[count] = 1.0
     for one, other in zip(up, down, strict=True):
-        higher, lower = np.roll(chances, 1), np.roll(chances, -1)
-        chances = one * higher + other * lower + (1.0 - one - other) * chances
+        after = (1.0 - one - other) * chances
+        after[1:] += one * chances[:-1]
+        after[:-1] += other * chances[1:]
+        chances = after
     at = count + total
     return min(1.0, 2.0 * min(float(chances[: at + 1].sum()), float(chances[at:].sum())))

@@ -21,7 +21,7 @@ from drawndose.science.statistics.exchange import exchange_chance
 
 VALID: Final[Valid] = {"level_percent": Range(50.0, 99.9, "%", "level of confidence of all comparisons together")}
 
-NO_OTHER: Final = "nobody else scored the same tries"
+NO_OTHER: Final = "nobody else scored the same tries, or only who was named already"
 ONE_TRY: Final = "one try that others scored too shows no spread"
 SAME_GAP: Final = "the difference is the same on every try, and a spread cannot be seen"
 FINEST: Final = 1e-9
@@ -29,7 +29,7 @@ FINEST: Final = 1e-9
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gap:
-    """An evaluator on a step (None: over all steps): mean of own score less the others' mean, and its interval.
+    """An evaluator on a step (None: over all steps): mean of own score less the others' mean, and its interval; without who is named.
 
     above, below: on how many tries the own score was higher, or lower, than the others' mean. chance: of scores that lie so far to one side, or
     farther, if the evaluator were as the others with whom it was compared last (`exchange`). named: True where that is too small to be chance
@@ -90,20 +90,23 @@ def leniency(scores: NDArray[np.floating], level_percent: float = 95.0) -> Lenie
     table = np.asarray(scores, dtype=np.float64)
     if table.ndim != 3 or not table.size or np.isinf(table).any():
         raise refused("scores", "evaluators, tries and steps", table.shape, "an array of three axes")
-    there = ~np.isnan(table)
-    filled = np.where(there, table, 0.0)
-    others = there.sum(axis=0)[None] - there
-    mean = (filled.sum(axis=0)[None] - filled) / np.maximum(others, 1)
-    apart = np.where(there & (others > 0), filled - mean, np.nan)
     evaluators, _, steps = table.shape
     comparisons = evaluators * steps
-    overall = _gaps(_over_steps(apart), _over_steps(table), None, evaluators, level_percent)
-    by_step = [_gaps(apart[:, :, at], table[:, :, at], at + 1, comparisons, level_percent) for at in range(steps)]
+    by_step = [_gaps(table[:, :, at : at + 1], at + 1, comparisons, level_percent) for at in range(steps)]
     return Leniency(
-        overall=overall,
+        overall=_gaps(table, None, evaluators, level_percent),
         by_step=tuple(by_step[step][who] for who in range(evaluators) for step in range(steps)),
         comparisons=comparisons,
     )
+
+
+def _apart(scores: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Own score less the mean of the others', for each evaluator and try: the mean over the steps; NaN where nobody else scored."""
+    there = ~np.isnan(scores)
+    filled = np.where(there, scores, 0.0)
+    others = there.sum(axis=0)[None] - there
+    mean = (filled.sum(axis=0)[None] - filled) / np.maximum(others, 1)
+    return _over_steps(np.where(there & (others > 0), filled - mean, np.nan))
 
 
 def _over_steps(apart: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -114,50 +117,42 @@ def _over_steps(apart: NDArray[np.float64]) -> NDArray[np.float64]:
     return made
 
 
-def _gaps(
-    apart: NDArray[np.float64], scores: NDArray[np.float64], step: int | None, comparisons: int, level: float
-) -> tuple[Gap, ...]:
-    """Every evaluator on one step; both arrays: evaluators, tries."""
+def _gaps(scores: NDArray[np.float64], step: int | None, comparisons: int, level: float) -> tuple[Gap, ...]:
+    """Every evaluator on one step, or over all. scores: evaluators, tries, steps.
+
+    Who is named is set aside before the others are compared again; each keeps the comparison in which it was named, or the last.
+    """
     allowed = (1.0 - level / 100.0) / comparisons
-    found = _named(apart, scores, allowed)
-    gaps = []
-    for who, (chance, named) in enumerate(found):
-        values = apart[who][~np.isnan(apart[who])]
-        middle: Estimate = float(values.mean()) if len(values) else NotEstimable(NO_OTHER)
-        gaps.append(
-            Gap(
-                evaluator=who + 1,
-                step=step,
-                tries=len(values),
-                above=int((values > TINY).sum()),
-                below=int((values < -TINY).sum()),
-                difference=middle,
-                interval=around(middle, _reach(values, max(allowed / 2.0, FINEST))),
-                chance=chance,
-                named=named,
-            )
-        )
-    return tuple(gaps)
-
-
-def _named(apart: NDArray[np.float64], scores: NDArray[np.float64], allowed: float) -> list[tuple[Estimate, bool]]:
-    """The chance of each evaluator, and whether it is too small; who is named is taken out before the others are compared again."""
-    left = [who for who in range(len(scores)) if not np.isnan(apart[who]).all()]
-    found: list[tuple[Estimate, bool]] = [(NotEstimable(NO_OTHER), False)] * len(scores)
     rest = scores.copy()
-    while left:
-        chances = {who: exchange_chance(rest, who) for who in left}
-        for who, chance in chances.items():
-            found[who] = (chance, False)
-        least = min(chances.values())
-        strange = [who for who in left if chances[who] <= allowed and chances[who] <= least * (1.0 + TINY)]
-        if not strange:
-            break
-        for who in strange:
-            found[who] = (chances[who], True)
-            rest[who] = np.nan
-        left = [who for who in left if who not in strange]
-    return found
+    gaps: dict[int, Gap] = {}
+    while True:
+        apart, whole = _apart(rest), _over_steps(rest)
+        left = [who for who in range(len(scores)) if who not in gaps]
+        made = {who: _gap(who, step, apart[who], whole, allowed) for who in left}
+        least = min((_chance(gap) for gap in made.values() if gap.named), default=None)
+        if least is None:
+            gaps |= made
+            return tuple(gaps[who] for who in range(len(scores)))
+        strange = {who: gap for who, gap in made.items() if gap.named and _chance(gap) <= least * (1.0 + TINY)}
+        gaps |= strange
+        rest[list(strange)] = np.nan
+
+
+def _gap(who: int, step: int | None, apart: NDArray[np.float64], scores: NDArray[np.float64], allowed: float) -> Gap:
+    values = apart[~np.isnan(apart)]
+    middle: Estimate = float(values.mean()) if len(values) else NotEstimable(NO_OTHER)
+    chance: Estimate = exchange_chance(scores, who) if len(values) else NotEstimable(NO_OTHER)
+    return Gap(
+        evaluator=who + 1,
+        step=step,
+        tries=len(values),
+        above=int((values > TINY).sum()),
+        below=int((values < -TINY).sum()),
+        difference=middle,
+        interval=around(middle, _reach(values, max(allowed / 2.0, FINEST))),
+        chance=chance,
+        named=isinstance(chance, float) and chance <= allowed,
+    )
 
 
 def _reach(values: NDArray[np.float64], outside: float) -> Estimate:
