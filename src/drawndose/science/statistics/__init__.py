@@ -12,6 +12,7 @@
 | do two ways of reading agree, is a measurement good enough | `bland_altman`, `gauge`, `capability`, `readings` |
 | which practice comes next | `rasch`, `two_parameter`, `spacing` |
 | a whole cohort at once | `cohort` |
+| the same as pictures | `pictures`, out of `charts` |
 
 Under them: `anova`, `regression`, `spans`, `tables`, `estimable`. Beside them: `cases`, which works the check cases by the
 kinds of `case_raters`, `case_steps`, `case_learning` and `case_readings`.
