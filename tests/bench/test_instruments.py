@@ -145,7 +145,11 @@ def test_the_errors_of_several_fills_add_up() -> None:
         ("syringe-1", "3.01", "3.01 mL would be 4 fills of it, more than 3"),
         ("dropper-0.25-0.5", "2", "2 mL would be 4 fills of it, more than 3"),
         ("dropper-0.25-0.5", "0.4", "0.4 mL has no mark on it (marks at 0.25 mL, 0.5 mL)"),
-        ("syringe-60", "0.03", "0.03 mL has no line on it, nor one near enough"),
+        (
+            "syringe-60",
+            "0.03",
+            "0.03 mL has no line on it: it lies below the first, 1 mL (about 3,200 % more); none is near enough",
+        ),
     ],
 )
 def test_a_measure_that_cannot_says_why(ident: str, volume: str, why: str) -> None:

@@ -154,7 +154,9 @@ def test_a_volume_below_the_first_line_of_a_container_that_holds_less_than_that_
     wide = {"offer_within": Fraction(2), "refuse_above": Fraction(9), "caution_above": Fraction(9)}
     none = made("albuterol 2.45 mg by nebulizer to 3 mL", "albuterol-2.5mg-0.5ml", using=("syringe-60-oral",), **wide)
     assert none.status is Status.STOPPED
-    assert "0.49 mL has no line on it within the 0.5 mL there is" in [way.why for way in none.not_taken]
+    assert "0.49 mL has no line on it: it lies below the first, 1 mL (about 100 % more); there is only 0.5 mL" in [
+        way.why for way in none.not_taken
+    ]
 
 
 def test_a_line_choice_of_a_whole_and_a_part_tells_the_whole_dose() -> None:

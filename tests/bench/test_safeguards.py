@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from drawndose import Status
+from drawndose import Plan, Status
 from drawndose.bench.findings import Level
 from tests.bench.benches import BOOK, BOTTLE, SALINE, UNPUBLISHED, found, made, one, ready, rules
 
@@ -89,7 +89,7 @@ def test_a_stop_holds_the_plan_and_shows_the_way_out() -> None:
 
 def test_findings_stand_with_stops_first_and_notes_last() -> None:
     plan = made("albuterol 2.5 mg undiluted by nebulizer", BOTTLE)
-    assert [finding.level for finding in plan.findings] == [Level.STOP, Level.CAUTION, Level.NOTE]
+    assert [finding.level for finding in plan.findings] == [Level.STOP, Level.CAUTION, Level.NOTE, Level.NOTE]
 
 
 # ------------------------------------------------------------------------------------- concentrate and diluent
@@ -234,9 +234,64 @@ def test_a_part_of_a_vial_that_is_made_up_here_is_cautioned_and_a_whole_one_is_n
     part = ready("colistimethate base activity 30 mg by nebulizer to 3 mL with normal saline", COLISTIN)
     finding = found(part, "part-of-powder")
     assert finding.level is Level.CAUTION
-    assert "0.4 mL is a part of 2 mL made up here" in finding.says
+    assert (
+        "0.4 mL is a part of 2 mL made up here: the 2 mL of liquid, off by up to 0.095 mL with the 5 mL syringe"
+        in finding.says
+    )
     whole = ready("colistimethate base activity 150 mg by nebulizer to 3 mL with normal saline", COLISTIN)
     assert "part-of-powder" not in rules(whole)
+
+
+def test_what_the_liquid_of_a_powder_is_off_by_counts_in_the_dose_at_risk() -> None:
+    (take,) = ready("colistimethate base activity 30 mg by nebulizer to 3 mL with normal saline", COLISTIN).takes
+    drawn, liquid = take.draw, take.liquid
+    assert (drawn.volume, liquid.volume, liquid.error) == (Fraction(2, 5), Fraction(2), Fraction(19, 200))
+    # 30 mg in 0.4 mL of 2 mL; at worst 0.4 mL and its error out of 1.905 mL, so of a stronger liquid.
+    worst = (drawn.volume + drawn.error) / Fraction(381, 200) * 2 / drawn.volume - 1
+    assert take.risk == worst
+    assert take.risk > drawn.error / drawn.volume
+    assert take.error_amounts[0] == take.amounts[0] * worst
+    (whole,) = ready("colistimethate base activity 150 mg by nebulizer to 3 mL with normal saline", COLISTIN).takes
+    assert (whole.liquid, whole.risk) == (None, 0)
+
+
+def test_where_no_measure_shows_the_liquid_it_is_said_that_it_is_not_counted() -> None:
+    text = "colistimethate base activity 30 mg by nebulizer to 3 mL with normal saline"
+    says = found(made(text, COLISTIN, using=("syringe-1-step-0.02",), most_fills=1), "part-of-powder").says
+    assert "no measure on this bench shows the 2 mL of liquid" in says
+    assert says.endswith("is not in the about 5.8 % of this plan.")
+
+
+def test_a_powder_that_is_made_up_in_two_steps_has_no_one_measure() -> None:
+    part = made("ribavirin 3 g by nebulizer", "ribavirin-6g-vial", cup="reservoir-240", most_fills=9)
+    assert "no measure on this bench shows the 75 mL of liquid" in found(part, "part-of-powder").says
+
+
+def test_the_last_of_a_bottle_is_cautioned_and_enough_in_it_is_not() -> None:
+    def left(volume: str) -> Plan:
+        return ready(f"albuterol 2.5 mg {TO_3}", have=[one(BOTTLE, left=volume), one(SALINE)])
+
+    finding = found(left("0.9 mL"), "last-of-the-bottle")
+    assert finding.level is Level.CAUTION
+    assert (
+        "0.5 mL is drawn out of the 0.9 mL said to be in albuterol 0.5 % solution, dropper bottle; 0.4 mL stays"
+        in finding.says
+    )
+    assert found(left("0.5 mL"), "last-of-the-bottle").says.count("0 mL stays") == 1
+    assert "last-of-the-bottle" not in rules(left("1 mL"))
+    unit = ready(f"albuterol 2.5 mg {TO_3}", "albuterol-2.5mg-0.5ml")
+    assert "last-of-the-bottle" not in rules(unit), "a unit dose is squeezed empty"
+
+
+def test_a_finer_measure_on_the_bench_is_said_with_both_errors_and_its_line() -> None:
+    finding = found(ready(f"albuterol 2.5 mg {TO_3}", BOTTLE, using=("syringe-1", "syringe-5")), "finer-on-the-bench")
+    assert finding.level is Level.NOTE
+    assert "0.5 mL with the dropper may be off by 15 % of the dose; with the 1 mL syringe" in finding.says
+    assert "by 5 %" in finding.says
+    assert "on the 0.5 mL line" in finding.do
+    coarse = ready(f"albuterol 2.5 mg {TO_3}", BOTTLE, using=("syringe-10",))
+    assert "finer-on-the-bench" not in rules(coarse), "10 mL in steps of 0.5 mL is no finer"
+    assert "finer-on-the-bench" not in rules(ready(f"albuterol 1 mg {TO_3}", BOTTLE)), "a syringe is taken"
 
 
 # ----------------------------------------------------------------------------------------------- standing

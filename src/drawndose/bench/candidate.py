@@ -61,7 +61,8 @@ def why_lost(loser: tuple[Take, ...], winner: tuple[Take, ...], policy: Policy) 
     """The one reason why a way lost: the first thing in the ranking in which it is worse."""
     for name in policy.ranking:
         if name != "stop" and (mine := measure(name, loser)) != (best := measure(name, winner)):
-            return _WORDS[name](Fraction(mine), Fraction(best))
+            more = _finer(loser, winner) if name == "supplied measure" else ""
+            return _WORDS[name](Fraction(mine), Fraction(best)) + more
     for one, other in zip(loser, winner, strict=False):
         if (
             one.in_hand.presentation is other.in_hand.presentation
@@ -72,6 +73,12 @@ def why_lost(loser: tuple[Take, ...], winner: tuple[Take, ...], policy: Policy) 
             if _size(one)[1] > _size(other)[1]:
                 return "a larger instrument than the volume needs"
     return "as good in every respect that counts; the order of the catalogue decided"
+
+
+def _finer(loser: tuple[Take, ...], winner: tuple[Take, ...]) -> str:
+    """Both errors, where what was passed over for the supplied measure is the finer one."""
+    mine, best = (max(take.risk for take in takes) for takes in (loser, winner))
+    return f"; finer: off by up to {percent(mine)} of the dose, against {percent(best)}" if mine < best else ""
 
 
 _WORDS: dict[str, Callable[[Fraction, Fraction], str]] = {

@@ -80,10 +80,31 @@ def draw(volume: Fraction, instrument: Instrument, policy: Policy) -> Draw | Off
     if instrument.kind is Kind.DROPPER:
         marks = instrument.marks
         return NoDraw(lambda: f"{ml(volume)} has no mark on it (marks at {', '.join(ml(mark) for mark in marks)})")
+    below, above = neighbours(volume, instrument)
+    return _chosen(Offer(instrument=instrument, asked=volume, below=below, above=above), policy)
+
+
+def neighbours(volume: Fraction, instrument: Instrument) -> tuple[Fraction, Fraction]:
+    """The lines below and above a volume that has none on this scale, after its full fills; below the first line it is 0."""
+    fills, rest = _full_fills(volume, instrument)
     around = instrument.lines_around(rest)
     assert around is not None  # the rest lies inside the scale and not on a line
     done = sum(fills, Fraction(0))
-    return _chosen(Offer(instrument=instrument, asked=volume, below=done + around[0], above=done + around[1]), policy)
+    return done + around[0], done + around[1]
+
+
+def between_lines(volume: Fraction, instrument: Instrument) -> str:
+    """Where a volume lies that has no line: between which two, with what each would change."""
+    below, above = neighbours(volume, instrument)
+    more = f"{ml(above)} ({_share(above - volume, volume)} more)"
+    if not below:
+        return f"{ml(volume)} has no line on it: it lies below the first, {more}"
+    return f"{ml(volume)} has no line on it: it lies between {ml(below)} ({_share(volume - below, volume)} less) and {more}"
+
+
+def _share(part: Fraction, whole: Fraction) -> str:
+    """A share as percent; "about" when it has no short decimal."""
+    return show_about(Quantity.of_text(part * 100 / whole, "%"), 2)
 
 
 def _full_fills(volume: Fraction, instrument: Instrument) -> tuple[tuple[Fraction, ...], Fraction]:
@@ -104,7 +125,7 @@ def _chosen(offer: Offer, policy: Policy) -> Draw | Offer | NoDraw:
     """The offer's line that a person or the policy has accepted, as a draw; the offer itself when no one has."""
     near = [line for line in (offer.below, offer.above) if line and abs(offer.deviation(line)) <= policy.offer_within]
     if not near:
-        return NoDraw(lambda: f"{ml(offer.asked)} has no line on it, nor one near enough")
+        return NoDraw(lambda: f"{between_lines(offer.asked, offer.instrument)}; none is near enough")
     for line in near:
         if line == policy.accepted_line:
             return on_line(offer, line)

@@ -28,17 +28,16 @@ from drawndose.bench.scales import scale_questions
 from drawndose.bench.search import (
     Bench,
     Found,
-    NotTaken,
     add_first_dilutions,
     choose,
     combinations,
     may_be_diluted,
-    not_taken,
     search,
 )
 from drawndose.bench.second_reader import reasons as second_reasons
 from drawndose.bench.steps import Filled, Step, around, steps
 from drawndose.bench.takes import Take, line_key, percent
+from drawndose.bench.ways_not_taken import NotTaken, not_taken
 from drawndose.quantities import Fault, Quantity, Refused, gather, show
 from drawndose.reference import Catalogue, Cup, Instrument, Origin, load
 
@@ -245,7 +244,7 @@ def _no_plan(
         findings=held[0].findings if held else (),
         questions=questions,
         choices=choices,
-        not_taken=not_taken(None, together, held, found, bench.policy),
+        not_taken=not_taken(None, together, held, found, bench),
         ways_out=() if status is Status.ASK else _ways_out(doses, bench, found, held),
         policy=bench.policy,
         cup=bench.cup,
@@ -321,7 +320,7 @@ def _whole(
         doses=doses,
         questions=questions,
         findings=winner.findings,
-        not_taken=not_taken(winner.takes, together, held, found, bench.policy),
+        not_taken=not_taken(winner.takes, together, held, found, bench),
         policy=bench.policy,
         cup=bench.cup,
         kept=bench.kept,

@@ -8,9 +8,9 @@ from datetime import datetime
 from fractions import Fraction
 from itertools import product
 
-from drawndose.bench.candidate import Candidate, rank, take_words, why_lost
+from drawndose.bench.candidate import Candidate, rank
 from drawndose.bench.dosing import Counted, Resolved, counted_as
-from drawndose.bench.draws import Offer, ml
+from drawndose.bench.draws import Offer
 from drawndose.bench.fills import fill_plan
 from drawndose.bench.findings import Finding
 from drawndose.bench.in_hand import InHand
@@ -234,6 +234,7 @@ def check(takes: tuple[Take, ...], doses: tuple[Resolved, ...], order: Order, be
         cup=bench.cup,
         policy=bench.policy,
         kept=bench.kept,
+        instruments=bench.instruments,
     )
     found_here = findings(seen)
     if bench.now is not None:
@@ -263,111 +264,16 @@ def choose(
     """
     held: dict[tuple[object, ...], Candidate] = {}
     for takes in together:
-        if _whats(takes) in held:
+        if whats(takes) in held:
             continue
         candidate = check(takes, doses, order, bench, found)
         if not candidate.stops and not candidate.fill.questions:
             return candidate, list(held.values())
-        held[_whats(takes)] = candidate
+        held[whats(takes)] = candidate
     asking = next((candidate for candidate in held.values() if not candidate.stops), None)
     return asking, [candidate for candidate in held.values() if candidate.stops]
 
 
-def _whats(takes: tuple[Take, ...]) -> tuple[object, ...]:
+def whats(takes: tuple[Take, ...]) -> tuple[object, ...]:
+    """What the stops of a way can depend on, of each of its takes."""
     return tuple(_what(take) for take in takes)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NotTaken:
-    """A way that was not taken, with the one reason why."""
-
-    what: str
-    why: str
-
-
-MOST_SHOWN = 12
-MOST_ALIKE = 2
-MOST_AGAINST = 4
-
-
-def not_taken(
-    winner: tuple[Take, ...] | None,
-    together: list[tuple[Take, ...]],
-    held: list[Candidate],
-    found: Found,
-    policy: Policy,
-) -> tuple[NotTaken, ...]:
-    """The ways not taken, best first: those held back by a stop, those that ranked lower, those that cannot be done."""
-    shown: list[NotTaken] = []
-    for candidate in held:
-        why = candidate.stops[0].says if candidate.stops else candidate.fill.questions[0].asks
-        shown.append(NotTaken(what=_words(candidate.takes), why=why))
-    told = {_whats(candidate.takes) for candidate in held}
-    if winner is not None:
-        for takes in _best_of_each(together, winner):
-            if _whats(takes) not in told:
-                shown.append(NotTaken(what=_words(takes), why=why_lost(takes, winner, policy)))
-    shown += _off_the_lines(found.offers)
-    shown += [NotTaken(what=one.what, why=one.words()) for one in _few(found.against, winner)]
-    return _spread(shown)
-
-
-def _few(against: list[Against], winner: tuple[Take, ...] | None) -> list[Against]:
-    """One reason for each container, more for those that were chosen: a list of twenty is not read."""
-    chosen = {id(take.in_hand) for take in winner or ()}
-    often: dict[int, int] = {}
-    kept = []
-    for one in against:
-        key = id(one.in_hand)
-        often[key] = often.get(key, 0) + 1
-        if often[key] <= (MOST_AGAINST if key in chosen else 1):
-            kept.append(one)
-    return kept
-
-
-def _best_of_each(together: list[tuple[Take, ...]], winner: tuple[Take, ...]) -> Iterator[tuple[Take, ...]]:
-    """Of the containers that were chosen every other instrument; of any other set of containers only its best way."""
-    seen: set[tuple[tuple[str, Fraction], ...]] = set()
-    chosen = _containers(winner)
-    for takes in together:
-        containers = _containers(takes)
-        if takes is not winner and (containers == chosen or containers not in seen):
-            yield takes
-        seen.add(containers)
-
-
-def _containers(takes: tuple[Take, ...]) -> tuple[tuple[str, Fraction], ...]:
-    return tuple((take.in_hand.presentation.id, take.in_hand.contents()) for take in takes)
-
-
-def _off_the_lines(offers: list[tuple[InHand, Offer]]) -> list[NotTaken]:
-    """One entry for each container: the instruments that have no line for its volume."""
-    by_container: dict[tuple[str, Fraction], list[str]] = {}
-    for in_hand, offer in offers:
-        by_container.setdefault((in_hand.name, offer.asked), []).append(offer.instrument.name.partition(",")[0])
-    return [
-        NotTaken(what=f"{name}, with {' or '.join(dict.fromkeys(tools))}", why=f"{ml(asked)} has no line there")
-        for (name, asked), tools in by_container.items()
-    ]
-
-
-def _spread(shown: list[NotTaken]) -> tuple[NotTaken, ...]:
-    """At most MOST_SHOWN ways, no more than MOST_ALIKE with one reason for one container, and every container mentioned."""
-    firsts: dict[str, NotTaken] = {}
-    often: dict[tuple[str, str], int] = {}
-    kept: list[NotTaken] = []
-    for one in dict.fromkeys(shown):
-        container = one.what.partition(",")[0]
-        firsts.setdefault(container, one)
-        often[(container, one.why)] = often.get((container, one.why), 0) + 1
-        if often[(container, one.why)] <= MOST_ALIKE:
-            kept.append(one)
-    chosen = set(list(firsts.values())[:MOST_SHOWN])
-    for one in kept:
-        if len(chosen) < MOST_SHOWN:
-            chosen.add(one)
-    return tuple(one for one in kept if one in chosen)
-
-
-def _words(takes: tuple[Take, ...]) -> str:
-    return " + ".join(take_words(take) for take in takes)

@@ -266,7 +266,8 @@ def _made_up(take: Take) -> str:
     if made_up is None:
         return ""
     each = " for each" if take.containers > 1 else ""
-    return f"{show(made_up.add)} of {' or '.join(made_up.diluents)}{each}"
+    measured = f", measured with the {take.liquid.instrument.name}" if take.liquid is not None else ""
+    return f"{show(made_up.add)} of {' or '.join(made_up.diluents)}{each}{measured}"
 
 
 def _diluent_places(fill: FillPlan) -> dict[str, str]:

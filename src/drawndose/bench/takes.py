@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from drawndose.bench.draws import Draw, NoDraw, Offer, draw, ml, on_line
+from drawndose.bench.draws import Draw, NoDraw, Offer, between_lines, draw, ml, on_line
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.policy import Policy
 from drawndose.quantities import Quantity, show
@@ -36,7 +36,8 @@ class Take:
 
     lines: which drug lines of the order it serves (two for a combination). amounts: what it puts into the cup, by the
     label's moiety. volume: what it adds to the cup, mL. whole: containers emptied whole. draw: what is measured, or None.
-    containers: how many are opened. risk: permissible error as a share of the dose. handlings and waste (mL): for ranking.
+    containers: how many are opened. liquid: how the liquid of a powder is measured of which a part is taken; None where it is not
+    measured here. risk: permissible error as a share of the dose. handlings and waste (mL): for ranking.
     """
 
     in_hand: InHand
@@ -47,6 +48,7 @@ class Take:
     draw: Draw | None
     containers: int
     first_dilution: Dilution | None = None
+    liquid: Draw | None = None
 
     @property
     def drawn_from_container(self) -> Fraction:
@@ -76,14 +78,23 @@ class Take:
             return dilution_risk(self.first_dilution)
         if self.draw is None:
             return Fraction(0)
-        return (self.draw.error + abs(self.draw.volume - self.draw.asked)) / self.volume
+        return self._off(self.draw.error + abs(self.draw.volume - self.draw.asked))
+
+    def _off(self, error: Fraction) -> Fraction:
+        """A volume's error as a share of the dose; worst case with the liquid of a powder: too little of it, too much drawn."""
+        assert self.draw is not None
+        drawn = self.draw.volume
+        if self.liquid is not None:
+            contents = self.in_hand.contents()
+            error = (drawn + error) * contents / (contents - self.liquid.error) - drawn
+        return error / self.volume
 
     @property
     def error_amounts(self) -> tuple[Quantity, ...]:
         """The permissible error of what is measured, as an amount of each part of the dose; none for whole containers."""
         if self.draw is None:
             return ()
-        return tuple(amount * (self.draw.error / self.volume) for amount in self.amounts)
+        return tuple(amount * self._off(self.draw.error) for amount in self.amounts)
 
     @cached_property
     def left(self) -> Fraction:
@@ -177,7 +188,8 @@ def ways(
     refused = _count_against(in_hand, containers, volume, policy)
     if refused:
         return Ways(against=(Against(in_hand, None, lambda: refused),))
-    make = _Maker(in_hand, lines, amounts, volume, int(whole), containers)
+    liquid = _liquid(in_hand, instruments, policy) if measured else None
+    make = _Maker(in_hand, lines, amounts, volume, int(whole), containers, liquid)
     if not measured:
         return Ways(takes=(make(None),))
     return _measured(make, measured, instruments, policy)
@@ -191,6 +203,7 @@ class _Maker:
     volume: Fraction
     whole: int
     containers: int
+    liquid: Draw | None
 
     def __call__(self, drawn: Draw | None) -> Take:
         amounts, volume = self.amounts, self.volume
@@ -205,7 +218,21 @@ class _Maker:
             whole=self.whole,
             draw=drawn,
             containers=self.containers,
+            liquid=self.liquid,
         )
+
+
+def _liquid(in_hand: InHand, instruments: tuple[Instrument, ...], policy: Policy) -> Draw | None:
+    """How the liquid of a powder is measured with the least error; None where it has none, or no measure shows it."""
+    made_up = in_hand.presentation.reconstitution
+    if made_up is None:
+        return None
+    volume = made_up.add.to("mL").value
+    if made_up.gives is not None and made_up.gives != made_up.add:
+        return None
+    ways = (draw(volume, one, policy) for one in usable(in_hand, instruments))
+    exact = [way for way in ways if isinstance(way, Draw) and way.volume == volume]
+    return min(exact, key=lambda way: (way.error, way.instrument.capacity, way.instrument.id), default=None)
 
 
 def _measured(make: _Maker, measured: Fraction, instruments: tuple[Instrument, ...], policy: Policy) -> Ways:
@@ -217,7 +244,9 @@ def _measured(make: _Maker, measured: Fraction, instruments: tuple[Instrument, .
     for instrument in usable(make.in_hand, instruments):
         error = instrument.permissible_error(measured) if measured <= instrument.capacity else Fraction(0)
         if error > most:  # before any line is looked for: most instruments are simply too large
-            against.append(Against(make.in_hand, instrument, _too_small(measured, error / make.volume, policy)))
+            against.append(
+                Against(make.in_hand, instrument, _too_small(measured, error / make.volume, policy, instrument))
+            )
             continue
         key = line_key(make.in_hand, instrument)
         settings = policy if policy.accepted_on in {"", key} else replace(policy, accepted_line=None)
@@ -229,9 +258,9 @@ def _measured(make: _Maker, measured: Fraction, instruments: tuple[Instrument, .
             if min(risks) <= policy.refuse_above:
                 offers.append((make.in_hand, found))
             else:
-                against.append(Against(make.in_hand, instrument, _too_small(measured, min(risks), policy)))
+                against.append(Against(make.in_hand, instrument, _too_small(measured, min(risks), policy, instrument)))
         elif (take := make(found)).risk > policy.refuse_above:
-            against.append(Against(make.in_hand, instrument, _too_small(measured, take.risk, policy)))
+            against.append(Against(make.in_hand, instrument, _too_small(measured, take.risk, policy, instrument)))
         else:
             takes.append(take)
     return Ways(takes=tuple(takes), offers=tuple(offers), against=tuple(against))
@@ -248,7 +277,7 @@ def _within(found: Draw | Offer | NoDraw, room: Fraction) -> Draw | Offer | NoDr
         return NoDraw(lambda: f"its line at {ml(found.volume)} is more than the {ml(room)} there is")
     if isinstance(found, Offer) and found.above > room:
         if not found.below:
-            return NoDraw(lambda: f"{ml(found.asked)} has no line on it within the {ml(room)} there is")
+            return NoDraw(lambda: f"{between_lines(found.asked, found.instrument)}; there is only {ml(room)}")
         return replace(found, above=Fraction(0))
     return found
 
@@ -274,8 +303,15 @@ def percent(share: Fraction) -> str:
     return f"about {show(Quantity.of_text(rounded, '%'))}" if rounded else "under 0.1 %"
 
 
-def _too_small(volume: Fraction, share: Fraction, policy: Policy) -> Callable[[], str]:
-    return lambda: f"{ml(volume)} may be off by {percent(share)} of the dose, more than {percent(policy.refuse_above)}"
+def _too_small(volume: Fraction, share: Fraction, policy: Policy, instrument: Instrument) -> Callable[[], str]:
+    def words() -> str:
+        around = instrument.lines_around(volume)
+        lines = f", and lies between its lines at {ml(around[0])} and {ml(around[1])}" if around is not None else ""
+        return (
+            f"{ml(volume)} may be off by {percent(share)} of the dose, more than {percent(policy.refuse_above)}{lines}"
+        )
+
+    return words
 
 
 def usable(in_hand: InHand, instruments: tuple[Instrument, ...]) -> tuple[Instrument, ...]:

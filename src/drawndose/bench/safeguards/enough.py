@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from drawndose.bench.draws import ml
-from drawndose.bench.entries import entries, needle_case
+from drawndose.bench.entries import entries, measured_out, needle_case
 from drawndose.bench.findings import HOUSE, Level, Waiver
 from drawndose.bench.policy import FilterNeedle
 from drawndose.bench.safeguards.rule import Said, rule
@@ -15,6 +15,8 @@ STUDY = Origin(
     at="abstract, needles with hub, and limits of the standard",
     how=How.SECONDARY,
 )
+LAST = Fraction(1)
+"""mL. A bottle that keeps more than this, or more than is drawn, is not near its end. House setting."""
 GLASS = Origin(
     source="nursing-checklist-ampule", at="filter needle or filter straw for a glass ampoule", how=How.SECONDARY
 )
@@ -46,6 +48,30 @@ def needed_to_the_last_drop(one: OneTake) -> Said | None:
     do = "If the line is not reached, open one more; the dose counts from the line, not from what came out."
     covered = take.left + (more or Fraction(0)) * take.containers >= case.lost
     return Said(says, do, STUDY, Level.NOTE if covered else None)
+
+
+@rule(
+    "last-of-the-bottle",
+    Level.CAUTION,
+    "Can what is left in the bottle still be drawn without air?",
+    needs=("what is left in the bottle", "the volume taken"),
+    waiver=Waiver.PREPARER,
+    over=each_take,
+)
+def last_of_the_bottle(one: OneTake) -> Said | None:
+    """A dropper or syringe whose tip comes out of the liquid draws air, and the last drops cling: less stays than is drawn."""
+    take = one.take
+    drawn = take.drawn_from_container
+    bottle = take.in_hand.presentation.container in {Container.DROPPER_BOTTLE, Container.BULK}
+    if not bottle or measured_out(take) is None or take.left >= min(drawn, LAST):
+        return None
+    held = take.in_hand.contents() * take.containers
+    says = (
+        f"{ml(drawn)} is drawn out of the {ml(held)} said to be in {take.in_hand.name}; {ml(take.left)} stays. So near the end "
+        "the tip draws air and drops cling; how much is not published."
+    )
+    do = "Tilt the bottle and keep the tip under. Where the mark is not reached without air, throw it away and open a new one."
+    return Said(says, do, HOUSE)
 
 
 @rule(
@@ -106,4 +132,4 @@ def squeezed_diluent(seen: Seen) -> Said | None:
     return Said(says, "Nothing, unless the fill itself matters: the dose does not change.", HOUSE)
 
 
-RULES = (needed_to_the_last_drop, filter_needle_missing, squeezed_unit, squeezed_diluent)
+RULES = (needed_to_the_last_drop, last_of_the_bottle, filter_needle_missing, squeezed_unit, squeezed_diluent)

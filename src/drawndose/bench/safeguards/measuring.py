@@ -1,10 +1,10 @@
 """How sure the measured dose is: error against the dose, a line beside the volume, a first dilution, many containers."""
 
-from drawndose.bench.draws import GRADUATE_LEAST, GRADUATES, ml, too_low_in_cylinder
+from drawndose.bench.draws import GRADUATE_LEAST, GRADUATES, Draw, draw, ml, too_low_in_cylinder
 from drawndose.bench.findings import HOUSE, Level, Waiver
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import OneTake, Seen, each_take, the_way
-from drawndose.bench.takes import percent
+from drawndose.bench.takes import percent, usable
 from drawndose.quantities import show
 
 MANY = 3
@@ -54,6 +54,32 @@ def measured_too_small(one: OneTake) -> Said | None:
 
 
 @rule(
+    "finer-on-the-bench",
+    Level.NOTE,
+    "Is a finer measure on the bench than the one that is taken?",
+    needs=DRAW,
+    waiver=Waiver.UNASKED,
+    over=each_take,
+)
+def finer_on_the_bench(one: OneTake) -> Said | None:
+    """The bottle's own dropper goes first; what a syringe of this bench would give is said."""
+    take, drawn = one.take, one.take.draw
+    if drawn is None or drawn.instrument.id != take.in_hand.presentation.measure:
+        return None
+    ways = (draw(drawn.asked, tool, one.seen.policy) for tool in usable(take.in_hand, one.seen.instruments))
+    finer = [way for way in ways if isinstance(way, Draw) and way.volume == way.asked and way.error < drawn.error]
+    if not finer:
+        return None
+    best = min(finer, key=lambda way: (way.error, way.instrument.capacity))
+    says = (
+        f"{ml(drawn.volume)} with the dropper may be off by {percent(take.risk)} of the dose; with the {best.instrument.name}, on "
+        f"this bench, by {percent(best.error / take.volume)}. The dropper goes first: it stays with the bottle."
+    )
+    do = f"Where the dose must be surer, draw it with the syringe: {best.reading}. Your facility may rank risk first."
+    return Said(says, do, best.instrument.tolerance.origin)
+
+
+@rule(
     "line-beside-volume",
     Level.CAUTION,
     "Is the dose on a line of the scale?",
@@ -80,15 +106,22 @@ def line_beside_volume(one: OneTake) -> Said | None:
     over=each_take,
 )
 def part_of_powder(one: OneTake) -> Said | None:
-    """What the liquid is off by changes the dose, and no number here counts it."""
+    """What the liquid is off by changes the dose: counted with the measure of this bench, and said where none can be."""
     take, made_up = one.take, one.take.in_hand.presentation.reconstitution
     if made_up is None or take.draw is None:
         return None
-    says = (
-        f"{ml(take.draw.volume)} is a part of {ml(take.in_hand.contents())} made up here. What the "
-        f"{show(made_up.add)} of liquid are off by changes the dose too, and is not in the {percent(take.risk)} of this plan."
+    says = f"{ml(take.draw.volume)} is a part of {ml(take.in_hand.contents())} made up here: "
+    if take.liquid is None:
+        says += (
+            f"no measure on this bench shows the {show(made_up.add)} of liquid, so what they are off by is not in the "
+            f"{percent(take.risk)} of this plan."
+        )
+        return Said(says, "Measure the liquid as carefully as the dose, or have the pharmacy make it.", made_up.origin)
+    says += (
+        f"the {show(made_up.add)} of liquid, off by up to {ml(take.liquid.error)} with the {take.liquid.instrument.name}, "
+        f"change the dose too. Both together: {percent(take.risk)}."
     )
-    return Said(says, "Measure the liquid as carefully as the dose, or have the pharmacy make it.", made_up.origin)
+    return Said(says, f"Measure the liquid as carefully as the dose: {take.liquid.reading}.", made_up.origin)
 
 
 @rule(
@@ -154,6 +187,7 @@ def cylinder_nearly_empty(seen: Seen) -> Said | None:
 RULES = (
     first_dilution,
     measured_too_small,
+    finer_on_the_bench,
     line_beside_volume,
     part_of_powder,
     many_containers,

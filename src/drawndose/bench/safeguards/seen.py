@@ -12,7 +12,7 @@ from drawndose.bench.kept import Kept
 from drawndose.bench.order import Order
 from drawndose.bench.policy import Policy
 from drawndose.bench.takes import Take
-from drawndose.reference import Cup
+from drawndose.reference import Cup, Instrument
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +27,7 @@ class Seen:
     cup: Cup | None
     policy: Policy
     kept: Kept = field(default_factory=Kept)
+    instruments: tuple[Instrument, ...] = ()
 
 
 class OneTake(NamedTuple):
