@@ -14,7 +14,8 @@ pytestmark = pytest.mark.usefixtures("storage")
 
 def test_a_pass_gives_a_sign_off_until_its_due_day() -> None:
     from drawndose.department.training.models import SignOff
-    from drawndose.department.training.signoffs import months_after, stands, who_may
+    from drawndose.department.training.signoffs import stands, who_may
+    from drawndose.lab.deciding.signoff import months_after
 
     on = school()
     decision = passed(on)
@@ -25,13 +26,6 @@ def test_a_pass_gives_a_sign_off_until_its_due_day() -> None:
     assert (line.stands, line.row.pk) == ("valid", row.pk)
     assert stands(row, row.until - timedelta(days=30)) == "due soon"
     assert stands(row, row.until + timedelta(days=1)) == "past its day"
-
-
-def test_months_go_to_the_last_day_where_there_is_no_such_day() -> None:
-    from drawndose.department.training.signoffs import months_after
-
-    assert months_after(date(2026, 8, 31), 6) == date(2027, 2, 28)
-    assert months_after(date(2026, 1, 15), 12) == date(2027, 1, 15)
 
 
 def test_what_is_open_is_told_and_nothing_is_decided() -> None:

@@ -22,6 +22,9 @@ PLACES = (
     ("day", "Day report", Right.SEE_DAY),
     ("policy", "Policy", Right.SEE_WORK),
     ("jobs", "Long work", Right.MOVE_DATA),
+    ("lab", "Skills lab", Right.TEACH),
+    ("lab-programme", "Training", Right.SET_POLICY),
+    ("lab-mine", "My training", Right.LEARN),
     ("people", "People", Right.KEEP_PEOPLE),
 )
 """The places of the department: address name, word, and the right to see it."""

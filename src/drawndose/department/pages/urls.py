@@ -3,6 +3,7 @@
 from django.urls import path
 
 from drawndose.department.pages import board, drafts, own, people, signing
+from drawndose.department.pages.lab.urls import LAB
 from drawndose.department.pages.record_urls import RECORDS
 from drawndose.department.pages.sheet import close, draw, give, in_hand, label, new, paper, record, second, whole
 
@@ -33,4 +34,5 @@ urlpatterns = [
     path("sign-off/", signing.sign_off, name="sign-off"),
     path("sign-off/idle/", signing.idle, name="idle"),
     *RECORDS,
+    *LAB,
 ]

@@ -1,62 +1,50 @@
-"""May a learner try a skill now: attempts used, days between, the plan of remediation. By the rule in use, over the records."""
+"""May a learner try a skill now: the rule of the lab's own storey, asked over the records."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import timedelta
+from dataclasses import replace
 
 from drawndose.department.ledger.append import now
+from drawndose.department.training.as_lab import attempt_of, decision_of
 from drawndose.department.training.models import Attempt, Decision, Learner, Remediation, RuleVersion
 from drawndose.department.training.rules import rule_of
-from drawndose.lab.deciding.decide import Outcome
+from drawndose.lab.deciding.admit import Admission, admitted
+from drawndose.lab.deciding.admit import Remediation as Practice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Admission:
-    """number: which try this would be. last: it is the last. reasons: what holds it back; none where it is allowed."""
-
-    number: int
-    last: bool
-    reasons: tuple[str, ...]
-
-
-def tries(learner: Learner, skill: str) -> list[Attempt]:
-    """The tries that count since the last pass, in their order. A pass begins a new series: what follows is re-evaluation."""
-    rows = Attempt.objects.filter(learner=learner, skill=skill).exclude(state="broken off").order_by("number")
-    found: list[Attempt] = []
-    passed = set(
-        Decision.objects.filter(attempt__in=rows, state="stands", outcome=Outcome.PASSED.value).values_list(
-            "attempt_id", flat=True
-        )
+def admission(learner: Learner, skill: str, rule: RuleVersion) -> Admission:
+    """What the rule says of a try now; a learner who is not enrolled begins none."""
+    rows = (
+        Attempt.objects.filter(learner=learner, skill=skill)
+        .exclude(state="broken off")
+        .select_related("learner__person", "form", "station")
+        .order_by("number")
     )
-    for row in rows:
-        found = [] if row.pk in passed else [*found, row]
-    return found
+    # A skill is one over all versions of its form, and the programme's own copy has an id of its own.
+    tried = [replace(attempt_of(one), skill=skill) for one in rows]
+    kept = Decision.objects.filter(attempt__in=rows).select_related(
+        "attempt__learner__person", "attempt__form", "by", "supersedes"
+    )
+    practice = Remediation.objects.filter(attempt__in=rows).select_related("by", "done_by")
+    found = admitted(
+        tried,
+        [decision_of(one) for one in kept],
+        rule_of(rule),
+        now=now(),
+        remediations=[_practice(one) for one in practice],
+    )
+    if learner.state == "enrolled":
+        return found
+    return replace(found, reasons=(f"The learner is {learner.state}.", *found.reasons))
 
 
-def admission(learner: Learner, skill: str, rule_row: RuleVersion) -> Admission:
-    """What the rule says of a try now."""
-    rule, past = rule_of(rule_row), tries(learner, skill)
-    number = len(past) + 1
-    reasons = []
-    if learner.state != "enrolled":
-        reasons.append(f"The learner is {learner.state}.")
-    if number > rule.attempts:
-        reasons.append(f"All {rule.attempts} attempts are used.")
-    if past:
-        reasons += _after(past[-1], rule.days_between, rule.remediation)
-    return Admission(number=number, last=number == rule.attempts, reasons=tuple(reasons))
-
-
-def _after(last: Attempt, days: int, remediation: bool) -> list[str]:
-    if last.state in {"begun", "sent"}:
-        return [f"Attempt {last.number} is not decided yet."]
-    found = []
-    ended = last.ended_at or last.started_at
-    if days and now() < ended + timedelta(days=days):
-        found.append(
-            f"The rule asks for {days} full day{'s' if days > 1 else ''} after the last attempt ({ended:%d %b %Y})."
-        )
-    if remediation and not Remediation.objects.filter(attempt=last, state="done").exists():
-        found.append("The plan of practice after the last attempt is not done yet.")
-    return found
+def _practice(row: Remediation) -> Practice:
+    seen = row.done_by.username if row.done_by is not None else ""
+    return Practice(
+        attempt=f"attempt-{row.attempt_id}",
+        reason="the decision",
+        plan=row.plan,
+        by=row.by.username,
+        done=row.done_at,
+        seen_by=seen,
+    )

@@ -8,9 +8,9 @@ from typing import Any
 
 from drawndose.bench.draws import ml
 from drawndose.department.training.kept_evidence import kept
-from drawndose.lab.attempts.evidence import PARTS, Evidence
+from drawndose.lab.attempts.judging import begun
 from drawndose.lab.tasks.draw_up import task_again
-from drawndose.lab.tasks.task import Task, TaskKind
+from drawndose.lab.tasks.task import Task
 
 Card = dict[str, Any]
 
@@ -43,15 +43,8 @@ def card_of(task: Task, seat: int) -> Card:
         "label": [{"name": one.name, "text": one.text} for one in key.label],
         "flaw": task.flaw.value,
         "do": key.do,
-        "asks": kept(asked(task)),
+        "asks": kept(begun(task)),
     }
-
-
-def asked(task: Task) -> Evidence:
-    """Evidence with nothing taken yet: it says what this task does not ask for."""
-    if task.kind is TaskKind.STOP:
-        return Evidence(not_asked=tuple(one for one in PARTS if one != "stopped"))
-    return Evidence(not_asked=("stopped",) if task.key.measured else ("stopped", "read", "weighed"))
 
 
 def _ml(volume: Fraction | None) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,17 +13,8 @@ from drawndose.department.training.forms import form_of, titles
 from drawndose.department.training.models import Decision, FormVersion, SignOff
 from drawndose.department.training.rules import rule_of
 from drawndose.department.training.sealed import seal
+from drawndose.lab.deciding.signoff import SOON, months_after
 from drawndose.reference import Container
-
-SOON = 30
-"""Days before its end from which a sign-off is called due. A setting of this house."""
-
-
-def months_after(day: date, months: int) -> date:
-    """The same day so many months later, or the last of that month where it has no such day."""
-    years, month = divmod(day.month - 1 + months, 12)
-    year = day.year + years
-    return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
 
 
 def given(decision: Decision, *, by: Person, on: date) -> SignOff:

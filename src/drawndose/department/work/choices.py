@@ -111,6 +111,16 @@ def years(text: str, field: str) -> int | None:
     return count
 
 
+def training_years(text: str, field: str) -> int | None:
+    """A whole number of years above nothing; "not decided" for none."""
+    if text == "not decided":
+        return None
+    count = a_count(text, field)
+    if not count:
+        raise _refuse(field, "at least 1 year", text, "3, not decided")
+    return count
+
+
 def filter_needle(text: str, field: str) -> FilterNeedle:
     """One of its two words."""
     return FilterNeedle(one_of(*(one.value for one in FilterNeedle))(text, field))

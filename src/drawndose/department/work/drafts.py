@@ -8,9 +8,9 @@ from drawndose.department.ledger.append import now
 from drawndose.department.people.models import Person
 from drawndose.department.work.models import Draft
 
-NAME = re.compile(r"sheet-[0-9a-z-]{1,50}")
-"""What a form of a sheet is called."""
-MOST = 40
+NAME = re.compile(r"(?:sheet|lab)-[0-9a-z-]{1,50}")
+"""What a form of a sheet, or of the lab, is called."""
+MOST = 500
 """Fields of one draft; 2,000 characters each."""
 
 

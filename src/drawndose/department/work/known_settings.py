@@ -23,6 +23,7 @@ from drawndose.department.work.choices import (
     names,
     one_of,
     streams,
+    training_years,
     years,
 )
 
@@ -32,6 +33,8 @@ _HOUSE = "a setting of this house; no published source"
 _LISTED = "names, with commas; none"
 WHICH_ORDERS = ("as needed", "every one", "none")
 """Which orders have to name their reason."""
+ASKS = ("no", "caution", "stop")
+"""Whether a sign-off is asked for before a preparation, and how hard."""
 
 ENGINE = (
     Choice(
@@ -322,6 +325,24 @@ HOUSE = (
         accepts="90 d or shorter",
         read=a_silence,
         default="90 d",
+    ),
+    Choice(
+        name="sign_off_asked",
+        means="a sign-off that is valid today, asked for before a preparation",
+        effect="who prepares from a kind of container without one gets a caution, or a stop; kinds without a form are not asked about",
+        source=_HOUSE,
+        accepts=", ".join(ASKS),
+        read=one_of(*ASKS),
+        default=ASKS[0],
+    ),
+    Choice(
+        name="training_years",
+        means="years that training records are kept",
+        effect="after them a learner's personal words may be erased; the events stay, and nothing is erased by itself",
+        source="no published length was read that holds everywhere; the facility decides",
+        accepts="3, not decided",
+        read=training_years,
+        default="not decided",
     ),
     Choice(
         name="nebulizers",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 
 from django.db import transaction
@@ -12,6 +13,7 @@ from django.views.decorators.http import require_http_methods
 from drawndose.bench.draws import ml
 from drawndose.bench.findings import Finding, Level
 from drawndose.bench.plans import Plan, Status
+from drawndose.department.ledger.append import now
 from drawndose.department.pages.acting import Outcome, act, sent
 from drawndose.department.pages.heard import Heard, What, hear
 from drawndose.department.pages.sheet.cards import Card, card_of, rows_that_fit
@@ -30,14 +32,16 @@ from drawndose.department.pages.sheet.frame import (
 from drawndose.department.pages.sheet.tray import ANSWERS, Tray, plan_on, read_tray, rows_on, tray_of
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
+from drawndose.department.training import before_preparing
 from drawndose.department.web.shown import findings
 from drawndose.department.work import preparing
 from drawndose.department.work.checklist import checklist, kind_of, scanned
 from drawndose.department.work.known_codes import remember
 from drawndose.department.work.models import Container, Preparation
 from drawndose.department.work.orders import reading_of
+from drawndose.department.work.places import local
 from drawndose.department.work.planning import plan_of
-from drawndose.quantities import Fault, Refused, show
+from drawndose.quantities import Fault, Refused, gather, show
 from drawndose.reference import load
 
 CHANGEABLE = {"begun", "planned"}
@@ -127,9 +131,14 @@ def _use(made: Preparation, tray: Tray, by: Person, version: int, key: str) -> N
         if found.status is not Status.READY:
             rule = "the plan is not ready"
             raise Refused([Fault(field="plan", rule=rule, came=found.status.value, accepted="what this page asks for")])
+        gather(before_preparing.faults(by, before_preparing.kinds_of(found), _today(made)))
         for row in rows:
             if row.pk in tray.scanned:
                 _first_check(made, row, by)
+
+
+def _today(made: Preparation) -> date:
+    return local(made.order.site, now()).date()
 
 
 def _first_check(made: Preparation, row: Container, by: Person) -> None:
@@ -167,6 +176,9 @@ def _page(
         "asked_scans": heard.readings if heard is not None else (),
         "unknown": _products(made) if heard is not None and heard.what is What.PRODUCT else (),
         "heard": heard,
+        "not_signed_off": before_preparing.missing(request.user, before_preparing.kinds_of(plan), _today(made))
+        if plan is not None and open_to_me
+        else (),
         "same": made.state == "planned" and tray == _without_scans(tray_of(made), tray),
     }
     shown_outcome = Outcome(done=False, faults=faults, moved=bool(outcome and outcome.moved)) if faults else outcome

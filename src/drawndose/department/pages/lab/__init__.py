@@ -1,0 +1,1 @@
+"""Pages of the skills lab: the day, the evaluator's sheet, the result, the programme."""

@@ -1,0 +1,22 @@
+"""Addresses of the skills lab."""
+
+from django.urls import path
+
+from drawndose.department.pages.lab import attempt, cohort, day, form, mine, programme, rule, sheet, today
+
+LAB = [
+    path("lab/", today.lab, name="lab"),
+    path("lab/begin/", today.begin, name="lab-begin"),
+    path("lab/sheet/<int:number>/", sheet.sheet, name="lab-sheet"),
+    path("lab/sheet/<int:number>/draft/", sheet.draft, name="lab-draft"),
+    path("lab/attempt/<int:number>/", attempt.attempt, name="lab-attempt"),
+    path("lab/days/new/", day.new, name="lab-day-new"),
+    path("lab/days/<int:number>/", day.day, name="lab-day"),
+    path("lab/programme/", programme.programme, name="lab-programme"),
+    path("lab/signed-off/", programme.signed, name="lab-signed"),
+    path("lab/classes/<int:number>/", cohort.cohort, name="lab-cohort"),
+    path("lab/rule/", rule.rule, name="lab-rule"),
+    path("lab/forms/<slug:skill>/", form.form, name="lab-form"),
+    path("lab/mine/", mine.own, name="lab-mine"),
+    path("lab/mine/<int:number>/", mine.result, name="lab-result"),
+]

@@ -1,0 +1,49 @@
+"""A department may ask for a valid sign-off before a preparation: whether, and how hard, is a setting; off until it is chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from drawndose.bench.plans import Plan
+from drawndose.department.people.models import Person
+from drawndose.department.training.forms import form_of
+from drawndose.department.training.models import FormVersion
+from drawndose.department.training.signoffs import signed_off
+from drawndose.department.work.known_settings import ASKS
+from drawndose.department.work.policy import house
+from drawndose.quantities import Fault
+from drawndose.reference import Container
+
+NO, CAUTION, STOP = ASKS
+
+
+def kinds_of(plan: Plan) -> tuple[Container, ...]:
+    """The kinds of container that a plan takes its drugs from."""
+    return tuple(dict.fromkeys(take.in_hand.presentation.container for take in plan.takes))
+
+
+def missing(person: Person, kinds: Iterable[Container], today: date) -> tuple[str, ...]:
+    """Why the department asks who prepares here, in sentences; none where it does not ask, or the person is signed off.
+
+    A kind of container that the programme has no form of is not asked about: nobody could be signed off for it.
+    """
+    if house("sign_off_asked") == NO:
+        return ()
+    taught = {form_of(one).container for one in FormVersion.objects.filter(state="in use")}
+    return tuple(
+        f"{person.name} is not signed off today for: {kind.value}."
+        for kind in kinds
+        if kind in taught and not signed_off(person, kind, today)
+    )
+
+
+def faults(person: Person, kinds: Iterable[Container], today: date) -> list[Fault]:
+    """What stops the preparation: nothing where the setting only cautions."""
+    if house("sign_off_asked") != STOP:
+        return []
+    accepted = "someone who is signed off, or an evaluator first"
+    return [
+        Fault(field="sign-off", rule=one.rstrip("."), came=person.name, accepted=accepted)
+        for one in missing(person, kinds, today)
+    ]
