@@ -14,6 +14,9 @@ from drawndose.department.ledger.models import Head
 NEVER_FOUNDED = "Nobody has founded this department yet. Run: drawndose department start"
 
 
+BEHIND = "The clock of this machine stands {seconds} s before the last record: it writes nothing until the clock is set right."
+
+
 def missing_migrations() -> list[str]:
     """The migrations that this storage does not have yet."""
     executor = MigrationExecutor(connection)
@@ -39,7 +42,10 @@ def ready() -> str:
             return UNMADE
         if strange_migrations():
             return "A newer drawndose has changed this storage. Start that version, or a newer one."
-        return "" if Head.objects.filter(pk=1).exists() else NEVER_FOUNDED
+        if not Head.objects.filter(pk=1).exists():
+            return NEVER_FOUNDED
+        behind = clock_behind()
+        return BEHIND.format(seconds=int(behind.total_seconds())) if behind else ""
     except Error as error:
         return told(error) or AWAY
 
