@@ -247,6 +247,29 @@ def test_paper_has_the_plan_and_its_caution_and_nothing_to_press(browser: Browse
     page.context.close()
 
 
+def test_on_a_phone_the_answer_comes_first_and_paper_still_has_everything(browser: Browser, address: str) -> None:
+    bench = open_page(browser, address, SIZES["phone"])
+    bench.order(ORDERS["ready"])
+    page = bench.page
+    steps, caution = page.locator("section.steps > details.titled"), page.locator("details.one-line").first
+    assert steps.get_attribute("open") is None
+    assert caution.locator(".do").is_hidden()
+    high = page.evaluate("document.getElementById('plan').offsetHeight")
+    assert high < 5 * SIZES["phone"][1], "the plan is a few screens, not a dozen"
+    page.emulate_media(media="print")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert steps.locator("ol li").last.is_visible()
+    assert caution.locator(".do").is_visible()
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    page.emulate_media(media="screen")
+    assert steps.locator("ol li").last.is_hidden()
+    page.context.close()
+    desk = open_page(browser, address, SIZES["desk"])
+    desk.order(ORDERS["ready"])
+    assert desk.page.locator("section.steps > details.titled").get_attribute("open") is not None
+    desk.page.context.close()
+
+
 def test_parts_page_is_clean(browser: Browser, address: str) -> None:
     bench = open_page(browser, address, SIZES["desk"])
     for size in SIZES.values():

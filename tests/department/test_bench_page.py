@@ -236,9 +236,25 @@ def test_examples_make_plans() -> None:
 
 
 def test_at_most_three_cautions_are_open() -> None:
-    page = post("albuterol 5 mg and ipratropium 0.5 mg by nebulizer to 4 mL with normal saline", cup="cup-6")
-    open_ones = page.split('class="cautions"')[1].split("<details")[0] if 'class="cautions"' in page else ""
-    assert open_ones.count("finding caution") <= 3
+    page = post("terbutaline 1 mg and levalbuterol 1.25 mg by nebulizer", cup="cup-6")
+    cautions = page.split('class="cautions"')[1].partition("more caution")
+    assert cautions[0].count('one-line caution"') == 3
+    assert cautions[2].split("notes-fold")[0].count('one-line caution"') >= 1
+
+
+def test_a_finding_is_one_line_until_it_is_opened_and_stands_once() -> None:
+    page = post("epinephrine 5 mg by nebulizer once")
+    lines = re.findall(r'<details class="[^"]*one-line caution"><summary>(.*?)</summary>', page, flags=re.DOTALL)
+    assert len(lines) == len(set(lines)) >= 3
+    assert not any("Do:" in line or "From:" in line for line in lines)
+    assert re.search(r'<details class="[^"]*notes-fold"><summary>.*?[0-9] notes?</summary>', page, flags=re.DOTALL)
+
+
+def test_what_a_stop_says_to_do_is_said_once() -> None:
+    page = words(post("albuterol 100 mg by nebulizer"))
+    assert page.count("Ask the prescriber; only a changed order goes on.") == 1
+    assert "The pharmacy." in page
+    assert "Also open" not in page
 
 
 def test_measured_dose_says_how_sure_it_is_and_a_whole_container_does_not() -> None:

@@ -117,6 +117,7 @@ def plan_parts(plan: Plan, given: Answer, book: Catalogue, prefix: str = "") -> 
         "sure": sureness(plan, given.asked.sure, book),
         "eyes": eyes(plan, given.asked.eyes, book, prefix),
         "found": shown.findings(plan.findings, book),
+        "ways_out": shown.other_ways_out(plan),
         "blocking": tuple(ask for ask in _asks(plan, given) if ask.question.blocking),
         "open_questions": tuple(ask for ask in _asks(plan, given) if not ask.question.blocking),
         "choices": _choices(plan),

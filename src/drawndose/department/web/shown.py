@@ -268,6 +268,12 @@ def findings(found: Iterable[Finding], book: Catalogue) -> Findings:
     )
 
 
+def other_ways_out(plan: Plan) -> tuple[str, ...]:
+    """The ways out that no stop on the page has told already as what to do."""
+    told = {one.do for one in plan.findings if one.level is Level.STOP}
+    return tuple(one for one in plan.ways_out if one not in told)
+
+
 def source_words(origin: Origin, book: Catalogue) -> str:
     """An origin for people: the document and the place in it, and how surely it was read when not from the text itself."""
     if origin.how is How.PRACTICE or origin.source == "common-practice":

@@ -119,7 +119,24 @@ addEventListener("pageshow", () => {
 
 /** A button that needs a script is shown only when there is one, and one that stands in for a script only when there is none. */
 function ready() {
+  const narrow = matchMedia("(width < 700px)").matches;
+  for (const one of document.querySelectorAll("details[data-phone]")) {
+    if (narrow && one instanceof HTMLDetailsElement && !one.querySelector(":target")) one.open = false;
+  }
   document.getElementById("print")?.removeAttribute("hidden");
   for (const one of document.querySelectorAll(".eye-show")) one.setAttribute("hidden", "");
 }
 ready();
+
+/** Paper has everything that belongs to the plan; afterwards the page is as it was. */
+const unfolded = new Set();
+addEventListener("beforeprint", () => {
+  for (const one of document.querySelectorAll("details.on-paper:not([open])")) {
+    unfolded.add(one);
+    one.setAttribute("open", "");
+  }
+});
+addEventListener("afterprint", () => {
+  for (const one of unfolded) one.removeAttribute("open");
+  unfolded.clear();
+});
