@@ -71,6 +71,37 @@ def test_a_slider_counts_where_its_box_is_empty_and_its_left_end_is_the_kind() -
     assert 'min="1" max="10" step="0.5" value="2.5"' in page({"a-kind": "jet", "a-fill": "2.5 mL", "a-fill-at": "4"})
 
 
+def test_one_thing_changed_at_a_time_says_why_three_and_not_two() -> None:
+    def ways(query: dict[str, str]) -> dict[str, list[list[str]]]:
+        found = re.findall(r'<table class="facts ways"><caption>(.*?)</caption>(.*?)</table>', page(query), re.DOTALL)
+        rows = {title: re.findall(r"<tr>(<th scope=\"row\">.*?)</tr>", table, re.DOTALL) for title, table in found}
+        cells = r"<t[hd][^>]*>(.*?)</t[hd]>"
+        return {
+            name: [[words(one) for one in re.findall(cells, row)] for row in several] for name, several in rows.items()
+        }
+
+    jet = ways({"a-kind": "jet", "a-fill": "3 mL"})
+    assert list(jet) == ["The same charge in another fill", "Tapped to the end", "Stopped early"]
+    assert [row[0] for row in jet["The same charge in another fill"]] == ["2 mL", "3 mL", "4 mL", "5 mL"]
+    assert jet["The same charge in another fill"][1] == [
+        "3 mL",
+        "25 to 64 %",
+        "1 to 9 min",
+        "13 to 28 % of the charge more",
+    ]
+    assert jet["Stopped early"][0][0] == "stopped after 2 min"
+    assert list(ways({"a-kind": "mesh", "a-fill": "3 mL"})) == ["The same charge in another fill", "Stopped early"]
+    assert ways({"a-kind": "large-volume", "a-fill": "100 mL"}) == {}
+
+
+def test_a_wave_of_ones_own_counts() -> None:
+    sine, square = (
+        bands(page({"a-kind": "jet", "a-fill": "3 mL", "a-wave": wave}))["Breathed in"] for wave in ("", "square")
+    )
+    assert sine != square
+    assert "a wave is sine, square, or" in words(page({"a-kind": "jet", "a-fill": "3 mL", "a-wave": "0"}))
+
+
 def test_the_charge_brings_amounts_beside_the_shares() -> None:
     assert re.fullmatch(
         r"\d+ to \d+ % \([\d.]+ to [\d.]+ mg\)", bands(page({"a-kind": "jet", "a-fill": "3 mL", "a-dose": "2.5 mg"}))["Comes out"]

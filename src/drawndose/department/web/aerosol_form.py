@@ -52,6 +52,7 @@ SLIDERS: Final = (
 FURTHER: Final = (
     ("dose", "Charge of the cup", "2.5 mg"),
     ("ratio", "Inspiration to expiration", "1:2"),
+    ("wave", "Wave of the breath", "sine, square, or 0 2 5 4 1"),
     ("dead", "Dead space of mask or connector", "30 mL"),
     ("stop", "Stopped after", "5 min"),
     ("output", "Fall in weight", "0.35 mL/min"),

@@ -14,14 +14,18 @@ from drawndose.quantities import Fault, Refused
 from drawndose.reference import Catalogue, How, Nebulizer, Origin, load
 from drawndose.science.aerosol.bands import Band
 from drawndose.science.aerosol.boxes import read_boxes
+from drawndose.science.aerosol.cautions import SMALL_VOLUME
 from drawndose.science.aerosol.outcome import INPUTS, Outcome, outcome
 from drawndose.science.aerosol.pictures import beside_picture, pictures
 from drawndose.science.aerosol.setup import UNITS, SetUp
+from drawndose.science.aerosol.variants import Variant, by_fill, by_stopping, by_tapping
 
 TRIALS = 20_000
 SHARES = frozenset({"evaporated", "duty"})
 """Inputs that are told as percent."""
 KEPT = 64
+STOPS = (2.0, 5.0)
+"""Minutes after which a run may be stopped, set beside its whole length."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +41,7 @@ class Told:
     figures: tuple[Figure, ...] = ()
     owing: tuple[Figure, ...] = ()
     inputs: tuple[tuple[str, str, str], ...] = ()
+    ways: tuple[tuple[str, tuple[Variant, ...]], ...] = ()
 
 
 def aerosol_page(query: Mapping[str, str], book: Catalogue) -> dict[str, object]:
@@ -85,6 +90,7 @@ def _told(place: int, typed: Typed, of: int, book: Catalogue, own: tuple[Nebuliz
         found=shown.findings(found.findings, book),
         figures=tuple(one for one in drawn if one.kind != "what matters most"),
         owing=tuple(one for one in drawn if one.kind == "what matters most"),
+        ways=changed(typed.kind, tuple(sorted(said.items())), own),
         inputs=tuple(_inputs(found.setup, frozenset(said), typed.boxes["breath"] or "adult", book)),
     )
 
@@ -93,6 +99,21 @@ def _told(place: int, typed: Typed, of: int, book: Catalogue, own: tuple[Nebuliz
 def worked_out(kind: str, said: tuple[tuple[str, str], ...], own: tuple[Nebulizer, ...] = ()) -> Outcome:
     """The outcome of a form; the same form is worked out once. Refused with every fault."""
     return outcome(read_boxes(kind, dict(said), own), trials=TRIALS)
+
+
+@lru_cache(maxsize=KEPT)
+def changed(
+    kind: str, said: tuple[tuple[str, str], ...], own: tuple[Nebulizer, ...] = ()
+) -> tuple[tuple[str, tuple[Variant, ...]], ...]:
+    """One thing changed at a time: the same charge in another fill, tapped, stopped early. A way that is not known is left out."""
+    setup = read_boxes(kind, dict(said), own)
+    small = setup.kind in SMALL_VOLUME or not setup.kind.by_gas
+    ways = (
+        ("The same charge in another fill", by_fill(setup) if small else ()),
+        ("Tapped to the end", by_tapping(setup)),
+        ("Stopped early", by_stopping(setup, STOPS) if small else ()),
+    )
+    return tuple((title, several) for title, several in ways if several)
 
 
 def _inputs(setup: SetUp, said: frozenset[str], pattern: str, book: Catalogue) -> Iterator[tuple[str, str, str]]:
