@@ -138,6 +138,14 @@ def test_a_class_where_nobody_differs_has_an_axis() -> None:
     assert "+0.0 %" in dict(figure.rows)["Ana"]
 
 
+def test_no_difference_is_shown_beyond_all_steps() -> None:
+    scores = np.array([[[1.0], [0.0]], [[0.0], [0.0]]])
+    figure = evaluators_picture("x", leniency(scores), ["Ana", "Ben"])
+    assert ">100 %<" in figure.svg
+    assert dict(figure.rows)["Ana"] == "+50.0 %; 2 tries scored by others too"
+    assert "; 1 try scored" in dict(evaluators_picture("x", leniency(scores[:, :1]), ["Ana", "Ben"]).rows)["Ana"]
+
+
 def test_each_state_has_a_shape_of_its_own() -> None:
     shapes = set()
     for sign in Sign:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from math import ceil, floor
-from typing import Final
 
 from drawndose.bench.drawing.figure import circle, group, line, path, rect, svg, text
 from drawndose.science.aerosol.charts import LEFT, RIGHT, ROW, WIDTH, at, axis_of
@@ -19,8 +18,17 @@ from drawndose.science.aerosol.charts import LEFT, RIGHT, ROW, WIDTH, at, axis_o
 AXIS, HEAD, DEEP, FOOT = 30, 26, 210, 44
 CELL_ROW, CELL = 54, 32
 NAMES, GRID_ROW = 158, 30
-LETTERS: Final = 17
-"""So many letters of a name have room in the grid; the table has all."""
+LETTERS, LINE_LETTERS = 17, 43
+"""So many letters have room beside the grid, and on a line of its own; the table beside a picture has all."""
+
+
+def short(words: str, most: int) -> str:
+    """Cut to so many letters, with a sign that it is cut.
+
+    >>> short("hands cleaned", 20), short("hands cleaned", 8)
+    ('hands cleaned', 'hands c…')
+    """
+    return words if len(words) <= most else f"{words[: most - 1]}…"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +79,10 @@ def along_chart(ident: str, rows: Sequence[Along], axis: Axis, unit: str) -> str
     parts = []
     for place, row in enumerate(rows):
         y = ROW * place
-        drawn = [text("note-words", LEFT, y + 16, row.label), line("guide", axis.x(0.0), y + 21, axis.x(0.0), y + 43)]
+        drawn = [
+            text("note-words", LEFT, y + 16, short(row.label, LINE_LETTERS)),
+            line("guide", axis.x(0.0), y + 21, axis.x(0.0), y + 43),
+        ]
         if row.band is not None:
             left, right = (axis.x(end) for end in row.band)
             drawn += [rect("band-tint", left, y + 23, right - left, 18), *_bracket(left, right, y)]
@@ -122,7 +133,7 @@ def cells_chart(
     ]
     for number, (label, cells) in enumerate(rows):
         y = HEAD + CELL_ROW * number
-        drawn = [text("note-words", LEFT, y + 14, label)]
+        drawn = [text("note-words", LEFT, y + 14, short(label, LINE_LETTERS))]
         for place, (words, share) in enumerate(cells):
             x = LEFT + wide * place
             css = "outline" if share is not None else "past"
@@ -179,8 +190,10 @@ def steps_chart(ident: str, values: Sequence[float], well: Sequence[bool], limit
 class Sign(Enum):
     """What a cell of the board can hold: a shape, and its words."""
 
-    PASSED = "passed, in force"
-    DUE = "passed, due again"
+    PASSED = "signed off, in force"
+    DUE = "signed off, due again soon"
+    OVER = "signed off once, over"
+    UNSIGNED = "passed, not signed off"
     UNDER_WAY = "under way"
     FAILED = "not passed, no try left"
     NOT_BEGUN = "not begun"
@@ -196,8 +209,7 @@ def board_chart(ident: str, skills: int, rows: Sequence[tuple[str, Sequence[Sign
     parts = [group("heads", *heads)]
     for number, (name, signs) in enumerate(rows):
         y = HEAD + GRID_ROW * number
-        short = name if len(name) <= LETTERS else f"{name[: LETTERS - 1]}…"
-        drawn = [line("thin", LEFT, y, RIGHT, y), text("note-words", LEFT, y + 20, short)]
+        drawn = [line("thin", LEFT, y, RIGHT, y), text("note-words", LEFT, y + 20, short(name, LETTERS))]
         drawn += [_sign(sign, NAMES + wide * place + wide / 2, y + 15) for place, sign in enumerate(signs)]
         parts.append(group("board-row", *drawn))
     foot = HEAD + GRID_ROW * len(rows)
@@ -216,6 +228,12 @@ def _sign(sign: Sign, x: Fraction, y: int) -> str:
         return tick
     if sign is Sign.DUE:
         return group("due", path("past", "M", x - 11, y - 11, "H", x + 11, "V", y + 11, "H", x - 11, "Z"), tick)
+    if sign is Sign.OVER:
+        return group("over", tick, line("outline", x - 11, y, x + 11, y))
+    if sign is Sign.UNSIGNED:
+        return group(
+            "unsigned", circle("badge", x, y, 11), path("mark", "M", x - 5, y, "L", x - 1, y + 4, "L", x + 6, y - 5)
+        )
     if sign is Sign.FAILED:
         return path("outline", "M", x - 7, y - 7, "L", x + 7, y + 7, "M", x + 7, y - 7, "L", x - 7, y + 7)
     if sign is Sign.UNDER_WAY:

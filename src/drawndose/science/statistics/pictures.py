@@ -96,9 +96,9 @@ class Drawn:
     """A volume that was drawn: target, tolerance and what was found, all in mL; spread: between which it lies; verdict: in words."""
 
     who: str
-    target: Fraction
-    low: Fraction
-    high: Fraction
+    target: float | Fraction
+    low: float | Fraction
+    high: float | Fraction
     found: float
     verdict: str
     spread: tuple[float, float] | None = None
@@ -151,7 +151,7 @@ def evaluators_picture(ident: str, found: Leniency, names: Sequence[str]) -> Fig
             Along(label=f"{name}: {_gap_words(gap)}", spread=_percent(gap.interval), point=_points(gap.difference))
         )
         told = str(gap.difference) if isinstance(gap.difference, NotEstimable) else _gap_words(gap)
-        table.append((name, f"{told}; {gap.tries} tries scored by others too{steps}"))
+        table.append((name, f"{told}; {_counted(gap.tries)} scored by others too{steps}"))
     ends = [end for row in rows for end in (*(row.spread or ()), row.point or 0.0)]
     return Figure(
         ident=ident,
@@ -162,7 +162,7 @@ def evaluators_picture(ident: str, found: Leniency, names: Sequence[str]) -> Fig
             "Who is named lenient or severe is set aside before the others are compared. Without such a word nothing is known against chance.",
         ),
         rows=tuple(table),
-        svg=along_chart(ident, rows, axis_through(min([*ends, -1.0]), max([*ends, 1.0])), "%"),
+        svg=along_chart(ident, rows, axis_through(max(min([*ends, -1.0]), -100.0), min(max([*ends, 1.0]), 100.0)), "%"),
     )
 
 
@@ -190,6 +190,10 @@ def _points(value: object) -> float | None:
 
 def _percent(between: object) -> tuple[float, float] | None:
     return (100.0 * between.low, 100.0 * between.high) if isinstance(between, Interval) else None
+
+
+def _counted(tries: int) -> str:
+    return "1 try" if tries == 1 else f"{tries} tries"
 
 
 def _side(gap: Gap) -> str:
