@@ -90,7 +90,7 @@ def test_fills_tell_why_three_and_not_two(capsys: pytest.CaptureFixture[str]) ->
 def test_kinds_stand_with_their_sources(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = out_of(["aerosol", "kinds"], capsys)
     assert re.search(r"residual +0\.8 to 2 mL +Review of pulmonary drug delivery", out)
-    assert re.search(r"gsd +1\.8 to 2\.6 +from memory", out)
+    assert re.search(r"gsd +1\.8 to 2\.6 +memory; not confirmed", out)
     own = tmp_path / "ours.toml"
     own.write_text(
         '[[nebulizer]]\nid = "ours"\nname = "our jet"\nkind = "small-volume jet"\nsource = "common-practice"\nat = "-"\n'
