@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 
 from drawndose.bench.condition import Condition
 from drawndose.bench.in_hand import InHand
@@ -88,7 +88,7 @@ def limits(in_hand: InHand, condition: Condition, policy: Policy, now: datetime)
         begun: datetime | None = getattr(condition, name)
         if begun is not None:
             found += _since(in_hand.presentation, after, begun, now)
-    return tuple(sorted(found, key=lambda one: one.over_at))
+    return tuple(sorted(found, key=lambda one: one.over_at.astimezone(UTC)))
 
 
 _EVENTS = {

@@ -187,7 +187,7 @@ def written_date_too_late(at_hand: AtHand) -> Said | None:
     written = next((one for one in at_hand.limits if one.kind == "written date"), None)
     if written is None:
         return None
-    shorter = next((one for one in at_hand.limits if one.over_at < written.over_at), None)
+    shorter = next((one for one in at_hand.limits if not over(written, one.over_at)), None)
     if shorter is None or any(over(one, at_hand.now) for one in at_hand.limits):
         return None
     says = f"On {at_hand.name} is {written.says}; it may be used until {shorter.until}: {shorter.says}."

@@ -9,7 +9,7 @@ from typing import Any
 from django.db import transaction
 
 from drawndose.bench.findings import Finding
-from drawndose.bench.moments import told
+from drawndose.bench.moments import is_over, told
 from drawndose.bench.safeguards import preparation_findings
 from drawndose.department.ledger.append import append, now
 from drawndose.department.ledger.models import Event
@@ -100,7 +100,7 @@ def _started(made: Preparation, started: datetime | None) -> datetime:
     moment = local(made.order.site, now())
     if started is None:
         return moment
-    if started > moment or started < made.started_at:
+    if not is_over(started, moment) or not is_over(made.started_at, started):
         rule = "giving starts after preparing began, and not in the future"
         accepted = f"a time from {told(local(made.order.site, made.started_at))} to {told(moment)}"
         raise Refused([Fault(field="started", rule=rule, came=told(started), accepted=accepted)])

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import transaction
 
+from drawndose.bench.moments import is_over
 from drawndose.department.ledger.append import append, now
 from drawndose.department.people.models import Person
 from drawndose.department.work.change import change
@@ -46,7 +47,7 @@ class Written:
         if self.ordered_at > now():
             came = f"{self.ordered_at:%d %b %Y %H:%M}"
             faults.append(_fault("ordered", "the order lies in the future", came, "when it was written"))
-        elif not self.ordered_at <= self.first_at <= now() + FARTHEST:
+        elif not is_over(self.ordered_at, self.first_at) or self.first_at > now() + FARTHEST:
             rule = f"the first dose is due after it was ordered, and within {FARTHEST.days} days"
             faults.append(_fault("first dose", rule, f"{self.first_at:%d %b %Y %H:%M}", "when it is to be given"))
         gather(faults)
