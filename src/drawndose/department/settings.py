@@ -55,7 +55,10 @@ TEMPLATES = [
         "APP_DIRS": True,
         "OPTIONS": {
             "builtins": ["drawndose.department.web.templatetags.bench"],
-            "context_processors": ["drawndose.department.keeping.banner.banner", "drawndose.department.web.device.device"],
+            "context_processors": [
+                "drawndose.department.keeping.banner.banner",
+                "drawndose.department.web.device.device",
+            ],
         },
     }
 ]

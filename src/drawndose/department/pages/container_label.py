@@ -5,6 +5,7 @@ from __future__ import annotations
 from drawndose.bench.moments import told, told_day
 from drawndose.bench.steps import strength_words
 from drawndose.department.ledger.models import Event
+from drawndose.department.pages.label_sizes import sizes_here
 from drawndose.department.pages.own_codes import code_of
 from drawndose.department.people.models import Person
 from drawndose.department.printing import OpenedLabel, Printed, ShelfLabel, opened, print_label, shelf
@@ -16,7 +17,7 @@ from drawndose.reference import load
 
 def label_of(row: Container) -> Printed:
     """The label, on the first size that holds it. Refused when none does, or a part is missing."""
-    return print_label(content_of(row))
+    return print_label(content_of(row), sizes_here())
 
 
 def content_of(row: Container) -> Label:

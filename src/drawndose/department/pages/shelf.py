@@ -281,7 +281,10 @@ def label_pdf(request: HttpRequest, number: int) -> HttpResponse:
     try:
         printed = label_of(row)
     except Refused as refused:
-        words = f"{refused.faults[0].rule}. Write it by hand."
+        words = " ".join(
+            f"{one.came}: {one.rule}." if one.came else f"{one.rule}: {one.field}." for one in refused.faults
+        )
+        words = f"{words} Write it by hand."
         return page(
             request, "department/told.html", {"title": "The label cannot be printed", "words": words}, status=422
         )

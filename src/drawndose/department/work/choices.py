@@ -14,6 +14,7 @@ from fractions import Fraction
 from drawndose.bench.moments import Span, read_span
 from drawndose.bench.policy import FilterNeedle, SecondReading
 from drawndose.department.work import nebulizers
+from drawndose.paper.size import Size
 from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity, show
 from drawndose.reference import Nebulizer, load
 
@@ -252,4 +253,6 @@ def _one(value: object) -> str:
         return value.strftime("%H:%M")
     if isinstance(value, Nebulizer):
         return nebulizers.words(value)
+    if isinstance(value, Size):
+        return value.says
     return ": ".join(value) if isinstance(value, tuple) else str(value)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from drawndose.bench.policy import RANKING, FilterNeedle, SecondReading
-from drawndose.department.work import nebulizers
+from drawndose.department.work import label_stock, nebulizers
 from drawndose.department.work.choices import (
     BY_COUNT,
     Choice,
@@ -316,6 +316,24 @@ HOUSE = (
         accepts="10, not decided",
         read=years,
         default="not decided",
+    ),
+    Choice(
+        name="label_sizes",
+        means="sizes of label that are here, in the order in which they are tried",
+        effect="a label comes on the first that holds it whole; what fits on none is refused with what each lacks",
+        source="from memory, as stationers sell them; measure your own stock",
+        accepts=f"{label_stock.SHIPPED}; width first",
+        read=label_stock.label_sizes,
+        default=label_stock.SHIPPED,
+    ),
+    Choice(
+        name="sheet_paper",
+        means="paper of the office printer",
+        effect="preparation sheets are set for it",
+        source="ISO 216 (A4) and 8.5 x 11 inches (Letter); from memory",
+        accepts=", ".join(label_stock.PAPERS),
+        read=one_of(*label_stock.PAPERS),
+        default="A4",
     ),
     Choice(
         name="silence_most",

@@ -14,12 +14,14 @@ from drawndose.department.keeping.jobs import Kind, Progress, Result, register
 from drawndose.department.keeping.models import Job
 from drawndose.department.ledger.append import append
 from drawndose.department.pages import container_label
+from drawndose.department.pages.label_sizes import sizes_here
 from drawndose.department.pages.sheet import label as cup_label
 from drawndose.department.pages.sheet import paper
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
-from drawndose.department.printing import A4, GRIDS, LETTER, Size, preparation_sheets, print_each, print_sheet, size_for
+from drawndose.department.printing import GRIDS, Size, preparation_sheets, print_each, print_sheet, size_for
 from drawndose.department.printing.label import Label
+from drawndose.department.work.label_stock import PAPERS
 from drawndose.department.work.models import Container, DueDose, Preparation, Site
 from drawndose.department.work.places import zone_of
 from drawndose.quantities import Fault, Refused
@@ -29,7 +31,6 @@ MOST = 300
 RIGHT = Right.SEE_WORK
 EACH = "a label printer"
 GRID_OF = {grid.name: grid for grid in GRIDS}
-PAPERS = {"A4": A4, "Letter": LETTER}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,9 +73,11 @@ def _labels(
 ) -> Made:
     """Every label that the paper holds; what cannot be printed is told by what it is of."""
 
+    sizes = sizes_here() if on == EACH else (GRID_OF[on].size,)
+
     def sized(row: Any) -> tuple[Label, Size]:
         label = content(row)
-        return label, size_for(label) if on == EACH else size_for(label, [GRID_OF[on].size])
+        return label, size_for(label, sizes)
 
     found, left = _each(rows, sized, name, progress)
     pdf = print_each(found) if on == EACH else print_sheet([label for label, _ in found], GRID_OF[on]).pdf

@@ -18,6 +18,7 @@ from drawndose.department.pages.access import allowed, not_yours
 from drawndose.department.pages.acting import act, new_key, sent
 from drawndose.department.pages.jobs import asking
 from drawndose.department.pages.jobs.packs import PACKS, RIGHT
+from drawndose.department.pages.label_sizes import paper_here
 from drawndose.department.pages.page import page
 from drawndose.department.pages.sites import site_of
 from drawndose.department.people.roles import Right, rights_of
@@ -63,6 +64,7 @@ def jobs(request: HttpRequest) -> HttpResponse:
         "packs": RIGHT in held and site is not None,
         "lists": [(name, LISTS[name].columns) for name in lists],
         "on": {name: pack.on for name, pack in PACKS.items()},
+        "paper": paper_here().name,
         "site": site,
         "most": {"rows": MOST_ROWS, "bytes": f"{MOST_BYTES // 1000} kB", "days": KEPT.days},
         "rows": [_row(one) for one in service.statuses(request.user.username) if OF_KIND.get(one.kind) in held],

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from drawndose.bench.labels import LabelLine
 from drawndose.department.pages.acting import Outcome, act
+from drawndose.department.pages.label_sizes import sizes_here
 from drawndose.department.pages.own_codes import code_of, of_code
 from drawndose.department.pages.page import page
 from drawndose.department.pages.sheet.draw import Button
@@ -137,7 +138,7 @@ def _file(request: HttpRequest, made: Preparation, kind: str, part) -> HttpRespo
         context = {"title": "Label waits for a reading", "words": "Nothing was drawn and labelled on this sheet yet."}
         return page(request, "department/told.html", context, status=404)
     try:
-        printed: Printed = print_label(content_of(made))
+        printed: Printed = print_label(content_of(made), sizes_here())
     except Refused as refused:
         words = " ".join(f"{one.rule}: {one.came}." for one in refused.faults)
         context = {"title": "No label here holds it", "words": words, "do": "Copy it by hand from the page."}

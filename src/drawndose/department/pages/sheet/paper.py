@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 
 from drawndose.bench.moments import told, told_day
 from drawndose.department.ledger.append import now
+from drawndose.department.pages.label_sizes import paper_here
 from drawndose.department.pages.own_codes import code_of
 from drawndose.department.pages.page import page
 from drawndose.department.pages.sheet.frame import on_sheet
@@ -45,7 +46,7 @@ def sheet_pdf(request: HttpRequest, made: Preparation) -> HttpResponse:
         words = "The sheet waits for its plan: take the container in hand first."
         return page(request, "department/told.html", {"title": "No plan to print", "words": words}, status=404)
     try:
-        printed = preparation_sheet(content_of(made, request.user))
+        printed = preparation_sheet(content_of(made, request.user), paper_here())
     except Refused as refused:
         words = " ".join(f"{one.rule}: {one.came}." for one in refused.faults)
         return page(request, "department/told.html", {"title": "This cannot be printed", "words": words}, status=422)
