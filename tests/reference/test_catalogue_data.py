@@ -51,6 +51,7 @@ TYPED = {
     "revefenacin-175mcg-unit-dose-3ml": ("175/3 mcg", "3"),
     "glycopyrrolate-25mcg-1ml-inhalation": ("25 mcg", "1"),
     "glycopyrrolate-0.2mg-per-ml-injection": ("0.2 mg", "1, 2, 5, 20"),
+    "glycopyrrolate-0.2mg-per-ml-multi-dose": ("0.2 mg", "5, 20"),
     "tobramycin-300mg-unit-dose-5ml": ("60 mg", "5"),
     "tobramycin-300mg-unit-dose-4ml": ("75 mg", "4"),
     "aztreonam-75mg-vial": ("75 mg", "1"),
@@ -72,10 +73,10 @@ COUNTS = {
 }
 
 
-def test_there_are_42_presentations_and_each_id_stands_once() -> None:
-    assert len(BOOK.presentations) == 42
+def test_there_are_43_presentations_and_each_id_stands_once() -> None:
+    assert len(BOOK.presentations) == 43
     assert set(ALL) == set(TYPED)
-    assert len(ALL) == 42
+    assert len(ALL) == 43
 
 
 @pytest.mark.parametrize("ident", TYPED)

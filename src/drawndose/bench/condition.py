@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 from datetime import date, datetime
 from enum import Enum
 
-from drawndose.bench.moments import is_over, told
+from drawndose.bench.moments import is_over, told, told_day
 from drawndose.quantities import Fault, gather
 
 
@@ -38,8 +38,8 @@ class Condition:
     pouch_opened, out_of_pouch, out_of_refrigerator: when that happened; loose: found outside its pouch without a date.
     kept: where it stood since. seen: what an eye finds wrong. touched: dropper, tip or stopper met something unclean, or
     liquid went back into it. bedside: it was in an immediate patient treatment area. owner: the person it belongs to, and
-    person: the one that it is to be used for, by the same kind of identifier. entries: how often it was entered for this
-    preparation.
+    person: the one that it is to be used for, by the same kind of identifier. day_only: the moments of which only the day was
+    said; each is then the first of that day.
     """
 
     lot: str = ""
@@ -58,11 +58,21 @@ class Condition:
     bedside: bool = False
     owner: str = ""
     person: str = ""
+    day_only: tuple[str, ...] = ()
 
     @property
     def open_before(self) -> bool:
         """True when it was open before this preparation."""
         return self.opened is not None or self.undated
+
+    def when(self, name: str) -> str:
+        """A moment in words, or the day where only that was said."""
+        value: datetime = getattr(self, name)
+        return told_day(value.date()) if name in self.day_only else told(value)
+
+    def counted(self, name: str) -> str:
+        """What is counted from where only the day was said, in words; nothing where the moment was."""
+        return ", the day alone: counted from its first minute" if name in self.day_only else ""
 
     def hold(self, now: datetime) -> None:
         """Refused when something in it has not happened yet, or contradicts itself; every fault at once."""
@@ -70,14 +80,14 @@ class Condition:
             Fault(
                 field=one.name,
                 rule=f"it lies after {told(now)}, the moment asked about",
-                came=told(value),
+                came=self.when(one.name),
                 accepted="a moment before it",
             )
             for one in fields(self)
             if isinstance(value := getattr(self, one.name), datetime) and not is_over(value, now)
         ]
         if self.undated and (self.opened is not None or self.discard_after is not None):
-            came = told(self.opened) if self.opened is not None else str(self.discard_after)
+            came = self.when("opened") if self.opened is not None else str(self.discard_after)
             faults.append(
                 Fault(
                     field="undated",

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date, datetime, tzinfo
 from enum import Enum
 from typing import TypeVar
 
 from drawndose.bench.condition import Condition, Kept, Sight
-from drawndose.bench.moments import read_moment
+from drawndose.bench.moments import ACCEPTED, read_moment, start_of
 from drawndose.bench.sums.dates import read_expiry
 from drawndose.bench.sums.dates import read_moment as read_day
 from drawndose.quantities import Fault, Refused, gather
@@ -16,6 +17,7 @@ from drawndose.quantities import Fault, Refused, gather
 Word = TypeVar("Word", bound=Enum)
 MOMENTS = ("opened", "made_up", "pouch_opened", "out_of_pouch", "out_of_refrigerator")
 YES, NO = frozenset({"yes", "true", "on"}), frozenset({"", "no", "false", "off"})
+EITHER = f"{ACCEPTED}, or the day alone"
 FLAGS = ("undated", "loose", "touched", "bedside")
 """The fields that are true or not."""
 FIELDS = ("lot", "expiry", "discard_after", "kept", "seen", "owner", "person", *MOMENTS, *FLAGS)
@@ -23,7 +25,8 @@ FIELDS = ("lot", "expiry", "discard_after", "kept", "seen", "owner", "person", *
 
 
 def read_condition(fields: Mapping[str, str], zone: tzinfo) -> Condition:
-    """The condition. Refused with every fault; an empty text is a thing that nobody said.
+    """The condition. Refused with every fault; an empty text is a thing that nobody said. A moment may be a day alone, as bottles
+    carry it: then it is the first moment of that day, so that no limit in hours comes out too long.
 
     >>> from datetime import UTC
     >>> read_condition({"expiry": "06/2027", "opened": "2026-11-01 09:00"}, UTC).expiry
@@ -40,7 +43,8 @@ def read_condition(fields: Mapping[str, str], zone: tzinfo) -> Condition:
             except Refused as refused:
                 faults += refused.faults
     gather(faults)
-    return Condition(**made)  # type: ignore[arg-type]
+    days = tuple(name for name in MOMENTS if ":" not in given.get(name, ":"))
+    return Condition(**made, day_only=days)  # type: ignore[arg-type]
 
 
 def _unknown(name: str, text: str) -> Fault:
@@ -64,7 +68,20 @@ def _day(text: str, field: str, zone: tzinfo) -> date:
 
 
 def _moment(text: str, field: str, zone: tzinfo) -> datetime:
-    return read_moment(text, zone, field)
+    """A moment, or a day alone: its first one. Without a clock time the reason is that of the day."""
+    if ":" not in text and any(one.isdecimal() for one in text):
+        try:
+            return start_of(_day(text, field, zone), zone)
+        except Refused as refused:
+            raise Refused([replace(one, accepted=EITHER) for one in refused.faults]) from None
+    try:
+        return read_moment(text, zone, field)
+    except Refused as refused:
+        raise Refused([_either(one) for one in refused.faults]) from None
+
+
+def _either(fault: Fault) -> Fault:
+    return replace(fault, accepted=EITHER) if fault.accepted == ACCEPTED else fault
 
 
 def _truth(text: str, field: str, zone: tzinfo) -> bool:

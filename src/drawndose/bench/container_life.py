@@ -21,6 +21,8 @@ from drawndose.reference import ByNebulizer, Container, How, Life, Origin, Prese
 PRINTED = Origin(source="tjc-multi-dose-relabelling", at="printed expiry", how=How.SECONDARY)
 WRITTEN = Origin(source="tjc-multi-dose-relabelling", at="discard date on the container", how=How.SECONDARY)
 VIAL = Origin(source="cdc-injection-safety-checklist", at="multi-dose vials, 28 days", how=How.SECONDARY)
+ELAPSED = frozenset({"h", "min"})
+"""Lives that are counted from a moment; all others from a day."""
 FACILITY = Origin(source="facility-policy", at="in-use life", how=How.PRACTICE)
 
 
@@ -87,7 +89,7 @@ def limits(in_hand: InHand, condition: Condition, policy: Policy, now: datetime)
     for after, name in _EVENTS.items():
         begun: datetime | None = getattr(condition, name)
         if begun is not None:
-            found += _since(in_hand.presentation, after, begun, now)
+            found += _since(in_hand.presentation, after, begun, condition.counted(name), now)
     return tuple(sorted(found, key=lambda one: one.over_at.astimezone(UTC)))
 
 
@@ -115,17 +117,19 @@ def _opened(presentation: Presentation, condition: Condition, policy: Policy, no
         return
     opened = condition.opened.astimezone(now.tzinfo)
     over_at = life.span.after(opened)
-    says = f"opened {told_day(opened.date())}, {life.span.says} by {life.by}, until {told_end(over_at)}"
+    day = condition.counted("opened") if life.span.unit in ELAPSED else ""
+    says = f"opened {told_day(opened.date())}{day}, {life.span.says} by {life.by}, until {told_end(over_at)}"
     yield LifeLimit(kind="in-use life", over_at=over_at, says=says, origin=life.origin)
 
 
-def _since(presentation: Presentation, after: str, begun: datetime, now: datetime) -> Iterator[LifeLimit]:
+def _since(presentation: Presentation, after: str, begun: datetime, day: str, now: datetime) -> Iterator[LifeLimit]:
     for life in presentation.lives:
         span = read_span(life.lasts) if life.after == after else None
         if span is not None:
             start = begun.astimezone(now.tzinfo)
             over_at = span.after(start)
-            says = f"{after} {told_day(start.date())}, {span.says} by its label, until {told_end(over_at)}"
+            counted = day if span.unit in ELAPSED else ""
+            says = f"{after} {told_day(start.date())}{counted}, {span.says} by its label, until {told_end(over_at)}"
             yield LifeLimit(kind=after, over_at=over_at, says=says, origin=life.origin)
 
 

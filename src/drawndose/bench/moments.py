@@ -95,6 +95,11 @@ def end_of(day: date, like: datetime) -> datetime:
     return datetime.combine(day + timedelta(days=1), time(0), tzinfo=like.tzinfo)
 
 
+def start_of(day: date, zone: tzinfo) -> datetime:
+    """The first moment of a day at a place, where the clock may skip midnight or show it twice."""
+    return datetime.combine(day, time(0), tzinfo=zone).astimezone(UTC).astimezone(zone)
+
+
 def is_over(moment: datetime, now: datetime) -> bool:
     """True from that moment on. Compared as elapsed time, so an hour that the clock shows twice is told apart."""
     return now.astimezone(UTC) >= moment.astimezone(UTC)

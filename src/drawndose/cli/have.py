@@ -14,7 +14,8 @@ A container is the id of a presentation (see `drawndose catalogue DRUG`) and, af
 in an opened one, and after semicolons what is read on it: "albuterol-0.5pct-bottle-20ml left 4 mL; expiry 06/2027;
 opened 2026-11-01 09:00; owner 204118". The words are lot, expiry, discard after, kept (refrigerated, room temperature),
 seen (cloudy, particles, precipitate, discoloured, leaking, damaged, sterility in doubt), owner, person, opened, made up,
-pouch opened, out of pouch, out of refrigerator, and without a value undated, loose, touched, bedside.
+pouch opened, out of pouch, out of refrigerator, and without a value undated, loose, touched, bedside. A moment may be a day
+alone, as bottles carry it: a life in hours is then counted from the first minute of that day.
 """
 _HAVE = re.compile(
     r"(?P<id>\S+)(?:\s+(?P<pack>[0-9.]+ ?(?:mL|mg|g)))?(?:\s+x(?P<count>[0-9]{1,3}))?(?:\s+left (?P<left>[0-9.]+ ?mL))?",

@@ -16,6 +16,7 @@ ZONE = ZoneInfo("America/Chicago")
 NOW = datetime(2026, 11, 25, 14, 5, tzinfo=ZONE)
 BOTTLE = "albuterol-0.5pct-bottle-20ml; expiry 2027-06"
 ACETYLCYSTEINE = "acetylcysteine-20pct 10 mL; expiry 2027-06"
+MULTI_DOSE = "glycopyrrolate-0.2mg-per-ml-multi-dose 20 mL; expiry 2027-06"
 AMPOULE = "epinephrine-1mg-1ml-ampoule; expiry 2027-06"
 DOSE = "ipratropium-500mcg-2.5ml; expiry 2027-06"
 
@@ -46,6 +47,10 @@ CONTAINERS = (
     Planted("past-printed-expiry", "stop", "ipratropium-500mcg-2.5ml; expiry 2026-10", "ipratropium-500mcg-2.5ml; expiry 2026-11", "31 Oct 2026"),
     Planted("past-in-use-life", "stop", f"{BOTTLE}; opened 2026-10-27 09:00; owner 204118", f"{BOTTLE}; opened 2026-10-28 09:00; owner 204118", "24 Nov 2026", MONTH),
     Planted("past-in-use-life", "stop", f"{ACETYLCYSTEINE}; opened 2026-11-21 14:05; kept refrigerated", f"{ACETYLCYSTEINE}; opened 2026-11-21 14:06; kept refrigerated", "96 h"),
+    Planted("past-in-use-life", "stop", f"{ACETYLCYSTEINE}; opened 2026-11-21; kept refrigerated", f"{ACETYLCYSTEINE}; opened 2026-11-22; kept refrigerated", "opened 21 Nov 2026, the day alone: counted from its first minute, 96 h"),
+    Planted("past-in-use-life", "stop", f"{BOTTLE}; opened 2026-10-27; owner 204118", f"{BOTTLE}; opened 2026-10-28; owner 204118", "opened 27 Oct 2026, 28 days", MONTH),
+    Planted("past-in-use-life", "stop", f"{MULTI_DOSE}; opened 2026-10-27; owner 204118", f"{MULTI_DOSE}; opened 2026-10-28; owner 204118", "28 days by the rule for injectable multi-dose vials"),
+    Planted("single-dose-opened-before", "stop", f"{AMPOULE}; opened 2026-11-25", AMPOULE, "was opened 25 Nov 2026; an ampoule"),
     Planted("past-written-date", "stop", f"{BOTTLE}; opened 2026-11-01 09:00; discard after 2026-11-24; owner 204118", f"{BOTTLE}; opened 2026-11-01 09:00; discard after 2026-11-25; owner 204118", "24 Nov 2026", MONTH),
     Planted("past-pouch-life", "stop", "budesonide-0.5mg-unit-dose-2ml; expiry 2027-06; pouch opened 2026-11-10 08:00", "budesonide-0.5mg-unit-dose-2ml; expiry 2027-06; pouch opened 2026-11-11 08:00", "14 days"),
     Planted("past-life-out-of-pouch", "caution", "ipratropium-0.5mg-albuterol-2.5mg-3ml; expiry 2027-06; out of pouch 2026-11-17 08:00", "ipratropium-0.5mg-albuterol-2.5mg-3ml; expiry 2027-06; out of pouch 2026-11-18 08:00", "7 days"),

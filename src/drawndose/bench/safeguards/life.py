@@ -126,7 +126,7 @@ def single_dose_opened_before(at_hand: AtHand) -> Said | None:
     if kept and not condition.undated:
         return None
     what = "an ampoule" if presentation.container is Container.GLASS_AMPOULE else "a single-dose container"
-    when = f" {told(condition.opened)}" if condition.opened is not None else " before, undated"
+    when = f" {condition.when('opened')}" if condition.opened is not None else " before, undated"
     return Said(
         f"{at_hand.name} was opened{when}; {what} is used once.", "Throw it away and open a new one.", ONE_PATIENT
     )
