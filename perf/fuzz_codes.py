@@ -21,6 +21,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from urllib.parse import unquote
 
+import typed_dates
 from guide import Guide
 
 from drawndose.quantities import Refused
@@ -61,10 +62,12 @@ SEEDS = {
     "day": ["270200", "280229", "261301", "19770131", "000101", "760101"],
     "moment": ["2711300800", "2711000800"],
     "ndc": ["12345-678-90", "1234-5678-90", "12345-6789-0", "123456789012", "01234056708"],
+    **typed_dates.SEEDS,
     "unit": ["mg/mL", "ug/(kg.min)", "[IU]/mL", "2.5.mg", "mL2.d/mg", "{dose}/d", "[drp]"],
 }
 WORDS = [f"{ai}" for ai in dictionary().identifiers if len(ai) < 4 or ai[0] in "378"]
 WORDS += [
+    *typed_dates.WORDS,
     SEPARATOR,
     "{GS}",
     "^]",
@@ -283,11 +286,12 @@ def wrong_unit(text: str) -> tuple[str, str]:
 
 
 TARGETS: dict[str, tuple[Callable[[str], tuple[str, str]], int, int]] = {
-    "scan": (wrong_scan, 80, 90),
+    "scan": (wrong_scan, 65, 90),
     "day": (wrong_day, 8, 12),
     "moment": (wrong_moment, 4, 14),
     "ndc": (wrong_ndc, 4, 20),
     "unit": (wrong_unit, 4, 30),
+    **typed_dates.TARGETS,
 }
 """What is tried: the reader with its other opinion, how often of a hundred, and the longest text."""
 
@@ -323,7 +327,11 @@ class Tally:
 
 def share(seed: int, count: int) -> Tally:
     """A share of the inputs, in its own process."""
-    rng, tally, guide = random.Random(seed), Tally(), Guide("/reference/codes/")
+    rng, tally, guide = (
+        random.Random(seed),
+        Tally(),
+        Guide(("/reference/codes/", "/bench/moments.py", "/bench/sums/dates.py")),
+    )
     corpus = {target: list(texts) for target, texts in SEEDS.items()}
     names = [target for target, (_, often, _) in TARGETS.items() for _ in range(often)]
     for target, texts in SEEDS.items():

@@ -11,15 +11,15 @@ from types import FrameType
 
 @dataclass
 class Guide:
-    """Steps that some input took in files whose path holds `within`, each as file, line before and line after."""
+    """Steps that some input took in files whose path holds one of `within`, each as file, line before and line after."""
 
-    within: str
+    within: tuple[str, ...]
     seen: set[tuple[str, int, int]] = field(default_factory=set)
     fresh: bool = False
 
     def _start(self, frame: FrameType, event: str, _: object) -> Callable[..., object] | None:
         name = frame.f_code.co_filename
-        if self.within not in name:
+        if not any(piece in name for piece in self.within):
             return None
         before = 0
 

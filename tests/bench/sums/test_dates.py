@@ -1,9 +1,13 @@
 """Days and moments."""
 
+from datetime import date
+
 import pytest
 
 from drawndose.bench.sums import work
+from drawndose.bench.sums.dates import read_expiry
 from drawndose.bench.verification import Status
+from drawndose.quantities import Refused
 from tests.bench.sums.asking import Row, faults, label, outcome, wrong
 
 ROWS: list[Row] = [
@@ -107,3 +111,25 @@ def test_a_moment_of_opening_and_an_expiry() -> None:
 
 def test_every_missing_input_is_named() -> None:
     assert [field for field, _ in faults("discard_date")] == ["opened", "period"]
+
+
+@pytest.mark.parametrize(
+    ("text", "rule"),
+    [
+        ("25 Marmalade 2026", "a date is needed"),
+        ("30 Juneb 2027", "a date is needed"),
+        ("Decade 2027", "a date is needed"),
+        ("Nov 202", "a year is four figures"),
+        ("Nov 20277", "a year is four figures"),
+        ("025 Nov 2027", "a year is four figures"),
+    ],
+)
+def test_half_a_word_is_no_month_and_three_figures_are_no_year(text: str, rule: str) -> None:
+    with pytest.raises(Refused) as refused:
+        read_expiry(text)
+    assert [fault.rule for fault in refused.value.faults] == [rule]
+
+
+@pytest.mark.parametrize("text", ["30 Nov 2027", "30 NOVEMBER 2027", "30 Novem 2027", "Nov. 30, 2027", "30NOV2027"])
+def test_a_month_is_its_name_or_the_beginning_of_it(text: str) -> None:
+    assert read_expiry(text) == (date(2027, 11, 30), False)

@@ -13,8 +13,12 @@ from drawndose.bench.sums.inputs import INPUTS
 from drawndose.bench.sums.shape import Result, Sum, Worked, WrongWay
 from drawndose.quantities import Fault, Refused, read_number
 
-_NAMES = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_MONTHS = {name: number for number, name in enumerate(_NAMES, start=1)}
+_NAMES = (
+    "january", "february", "march", "april", "may", "june",
+    "july", "august", "september", "october", "november", "december",
+)  # fmt: skip
+_MONTHS = {name[:length]: number for number, name in enumerate(_NAMES, start=1) for length in range(3, len(name) + 1)}
+"""Every month by its name and by each beginning of it from three letters on: MAR, Sept, November; no other word."""
 _DAY_FORMS = "2026-03-15, or 15 Mar 2026"
 _EXPIRY_FORMS = "03/2023, 2023-03, MAR 2023, 2023-03-31, 31 MAR 2023"
 _PERIOD = re.compile(r"(?P<n>[0-9]+)\s*-?\s*(?P<unit>[a-z]+)", re.IGNORECASE)
@@ -55,11 +59,13 @@ def read_expiry(text: str, field: str = "printed_expiry") -> tuple[date, bool]:
 def _read_day(plain: str, field: str, months: bool) -> tuple[date, bool]:
     pieces = [piece for piece in re.split(r"[\s,./-]+", plain) if piece]
     pieces = [part for piece in pieces for part in re.findall(r"[0-9]+|[A-Za-z]+", piece)]
-    named = [place for place, piece in enumerate(pieces) if piece[:3].lower() in _MONTHS and piece.isalpha()]
+    named = [place for place, piece in enumerate(pieces) if piece.lower() in _MONTHS]
     accepted = _EXPIRY_FORMS if months else _DAY_FORMS
     digits = [piece for piece in pieces if piece.isdigit()]
     if len(pieces) - len(named) != len(digits) or len(named) > 1 or not 2 <= len(pieces) <= 3:
         raise _refuse(field, "a date is needed", plain, accepted)
+    if any(len(piece) not in {1, 2, 4} for piece in digits):
+        raise _refuse(field, "a year is four figures", plain, accepted)
     year, month, day = _named(pieces, named[0]) if named else _in_figures(pieces, plain, field)
     if day is None and not months:
         raise _refuse(field, "the day is missing", plain, accepted)
@@ -74,7 +80,7 @@ def _year(text: str) -> int:
 
 
 def _named(pieces: list[str], place: int) -> tuple[int, int, int | None]:
-    month = _MONTHS[pieces[place][:3].lower()]
+    month = _MONTHS[pieces[place].lower()]
     rest = [piece for spot, piece in enumerate(pieces) if spot != place]
     if len(rest) == 1:
         return _year(rest[0]), month, None
