@@ -111,6 +111,11 @@ def test_learners_who_hardly_differ_give_no_interval() -> None:
     found = icc([[0, 5], [4, 1.01]])
     no = NotEstimable("the evaluators differ more than the learners do")
     assert (found.df_two, found.single[1].interval) == (no, no)
+    wild = icc([[0, 4], [4, 0.01]])
+    assert wild.single[1].value == wild.single[1].interval == wild.mean[1].interval == wild.df_two == no
+    still = icc([[0, 8], [4, 4.01]])
+    assert isinstance(still.single[1].value, float)
+    assert (still.single[1].interval, still.df_two) == (no, no)
 
 
 def test_sizes() -> None:

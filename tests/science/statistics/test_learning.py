@@ -89,6 +89,7 @@ def test_what_a_curve_cannot_be_made_of() -> None:
     assert falling.reaches(0.9) == NotEstimable("the curve does not rise")
     slow = Curve(start=-5.0, slope=0.01, se=1.0, interval=Interval(0, 1), learners=2, tries=9)
     assert slow.reaches(0.9) == NotEstimable("the curve does not rise")
+    assert Curve(start=-5000.0, slope=1.0, se=1.0, interval=Interval(0, 1), learners=2, tries=9).at(1) == 0.0
     assert Curve(start=5.0, slope=1.0, se=1.0, interval=Interval(0, 1), learners=2, tries=9).reaches(0.9) == 1.0
     with pytest.raises(Refused, match="succeeds or not"):
         learning_curve([[2]])

@@ -67,6 +67,15 @@ def test_two_parameters_meet_another_solver(tasks: list[tuple[bool, float, float
     assert found.steps[-1] == found.value
 
 
+def test_far_and_sharp_tasks_end_too() -> None:
+    found = rasch.most_likely(10, [-10.0] * 10 + [10.0] * 10)
+    assert abs(found.value) < 1e-6
+    assert found.se > 10
+    wild = two_parameter.ability([False, True], [10.0, 10.0], [-10.0, 10.0], start=9.0)
+    assert isinstance(wild, two_parameter.Found)
+    assert np.isfinite([wild.value, wild.se]).all()
+
+
 def test_what_two_parameters_lack() -> None:
     no = NotEstimable("every answer is wrong, and the ability has no lower end")
     assert two_parameter.ability([False], [1.0], [0.0]) == no

@@ -63,7 +63,8 @@ class Curve:
 
     def at(self, attempt: float) -> float:
         """The chance to succeed at a try, counted from 1."""
-        return 1.0 / (1.0 + exp(-(self.start + self.slope * log2(attempt))))
+        height = self.start + self.slope * log2(attempt)
+        return 1.0 / (1.0 + exp(-height)) if height > -700 else 0.0
 
     def reaches(self, target: float) -> Estimate:
         """The try at which the chance reaches the target; far beyond the tries that were seen it is a guess."""
@@ -112,6 +113,8 @@ def learning_curve(outcomes: Rows, level_percent: float = 95.0) -> Curve | NotEs
     >>> print(learning_curve([[1, 1], [1, 1]]))
     not estimable: every try succeeded
     """
+    from scipy.special import expit
+
     hold(VALID, level_percent=level_percent)
     table = _outcomes(outcomes)
     who, at = np.nonzero(~np.isnan(table))
@@ -123,7 +126,7 @@ def learning_curve(outcomes: Rows, level_percent: float = 95.0) -> Curve | NotEs
         return NotEstimable(SPLIT)
     columns = np.stack([np.ones_like(x), x], axis=1)
     fitted = _newton(columns, y)
-    p = 1.0 / (1.0 + np.exp(-columns @ fitted))
+    p = expit(columns @ fitted)
     inverse = np.linalg.inv(columns.T @ (columns * (p * (1.0 - p))[:, None]))
     se: Estimate = NotEstimable(ONE_LEARNER)
     count = len(np.unique(who))
@@ -183,6 +186,8 @@ def _outcomes(outcomes: Rows) -> Matrix:
 
 def _newton(columns: Matrix, y: NDArray[np.float64]) -> NDArray[np.float64]:
     """The maximum of the likelihood, which is there once success and failure overlap; a step that goes too far is halved."""
+    from scipy.special import expit
+
     at: NDArray[np.float64] = np.zeros(2)
 
     def worth(where: NDArray[np.float64]) -> float:
@@ -191,7 +196,7 @@ def _newton(columns: Matrix, y: NDArray[np.float64]) -> NDArray[np.float64]:
 
     step: NDArray[np.float64] = np.ones(2)
     while float(np.abs(step).max()) > 1e-10:
-        p = 1.0 / (1.0 + np.exp(-columns @ at))
+        p = expit(columns @ at)
         weights = columns * (p * (1.0 - p))[:, None]
         step = np.asarray(np.linalg.solve(columns.T @ weights, columns.T @ (y - p)), dtype=np.float64)
         while worth(at + step) < worth(at) - 1e-12:

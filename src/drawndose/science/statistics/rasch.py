@@ -25,6 +25,8 @@ VALID: Final[Valid] = {
 ALL_RIGHT: Final = "every answer is right, and the ability has no upper end"
 ALL_WRONG: Final = "every answer is wrong, and the ability has no lower end"
 HALF: Final = 0.5
+MOST_STEPS, NEAR, SMALLEST = 500, 1e-12, 1e-200
+"""A search ends when a step is this small, or, where rounding keeps it larger, after so many; information is at least the last."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,15 +63,18 @@ def most_likely(score: int, difficulties: Sequence[float]) -> Ability:
     >>> round(found.value, 4), round(found.se, 4)
     (-1.532, 1.1596)
     """
+    from scipy.special import expit
+
     b = _tasks(score, difficulties)
     right = min(max(float(score), HALF), len(b) - HALF)
-    theta, step = float(b.mean()) + log(right / (len(b) - right)), 1.0
-    while abs(step) > 1e-12:
-        p = 1.0 / (1.0 + np.exp(b - theta))
-        step = min(1.0, max(-1.0, (right - float(p.sum())) / float(p @ (1.0 - p))))
-        theta += step
-    p = 1.0 / (1.0 + np.exp(b - theta))
-    return Ability(value=theta, se=1.0 / sqrt(float(p @ (1.0 - p))), moved=right != score)
+    theta = float(b.mean()) + log(right / (len(b) - right))
+    step, taken = 1.0, 0
+    while abs(step) > NEAR and taken < MOST_STEPS:
+        p = expit(theta - b)
+        step = min(1.0, max(-1.0, (right - float(p.sum())) / max(float(p @ (1.0 - p)), SMALLEST)))
+        theta, taken = theta + step, taken + 1
+    p = expit(theta - b)
+    return Ability(value=theta, se=1.0 / sqrt(max(float(p @ (1.0 - p)), SMALLEST)), moved=right != score)
 
 
 def expected(score: int, difficulties: Sequence[float]) -> Ability:

@@ -8,11 +8,10 @@ from math import sqrt
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from drawndose.science.ranges import Range, Valid, hold
 from drawndose.science.statistics.estimable import NotEstimable, refused
-from drawndose.science.statistics.rasch import ALL_RIGHT, ALL_WRONG
+from drawndose.science.statistics.rasch import ALL_RIGHT, ALL_WRONG, MOST_STEPS, NEAR, SMALLEST
 
 VALID: Final[Valid] = {
     "sharpness": Range(0.05, 10.0, "", "discrimination of a task"),
@@ -45,6 +44,8 @@ def ability(
     >>> print(ability([True], [1.0], [0.0]))
     not estimable: every answer is right, and the ability has no upper end
     """
+    from scipy.special import expit
+
     if not len(right) or not len(right) == len(sharpness) == len(difficulties):
         came = f"{len(right)}, {len(sharpness)} and {len(difficulties)}"
         raise refused(
@@ -56,16 +57,12 @@ def ability(
     if all(right) or not any(right):
         return NotEstimable(ALL_RIGHT if all(right) else ALL_WRONG)
     a, b, u = (np.asarray(part, dtype=np.float64) for part in (sharpness, difficulties, right))
-    theta, step, way = start, 1.0, []
-    while abs(step) > 1e-12:
-        p = _right(a, b, theta)
-        step = min(1.0, max(-1.0, float(a @ (u - p)) / float(a**2 @ (p * (1.0 - p)))))
+    theta, step = start, 1.0
+    way: list[float] = []
+    while abs(step) > NEAR and len(way) < MOST_STEPS:
+        p = expit(a * (theta - b))
+        step = min(1.0, max(-1.0, float(a @ (u - p)) / max(float(a**2 @ (p * (1.0 - p))), SMALLEST)))
         theta += step
         way.append(theta)
-    p = _right(a, b, theta)
-    return Found(value=theta, se=1.0 / sqrt(float(a**2 @ (p * (1.0 - p)))), steps=tuple(way))
-
-
-def _right(a: NDArray[np.float64], b: NDArray[np.float64], theta: float) -> NDArray[np.float64]:
-    found: NDArray[np.float64] = 1.0 / (1.0 + np.exp(-a * (theta - b)))
-    return found
+    p = expit(a * (theta - b))
+    return Found(value=theta, se=1.0 / sqrt(max(float(a**2 @ (p * (1.0 - p))), SMALLEST)), steps=tuple(way))
