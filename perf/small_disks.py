@@ -27,8 +27,6 @@ def hindrance(folder: Path) -> str:
             return ""
     except subprocess.CalledProcessError as error:
         return f"this machine mounts no small disk ({error.stderr.decode(errors='replace').strip()[:60]})"
-    finally:
-        (folder / "small").rmdir()
 
 
 def _do(*command: str) -> None:
@@ -40,11 +38,14 @@ def small(folder: Path, size: str) -> Iterator[Path]:
     """A disk of this size."""
     place = folder / "small"
     place.mkdir()
-    _do("mount", "-t", "tmpfs", "-o", f"size={size}", "tmpfs", str(place))
     try:
-        yield place
+        _do("mount", "-t", "tmpfs", "-o", f"size={size}", "tmpfs", str(place))
+        try:
+            yield place
+        finally:
+            _do("umount", "--lazy", str(place))
     finally:
-        _do("umount", "--lazy", str(place))
+        place.rmdir()
 
 
 def grow(place: Path, size: str) -> None:
