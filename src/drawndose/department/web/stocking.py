@@ -203,9 +203,10 @@ def _volume(text: str, came: str) -> Fraction:
 
 def _of_volumes(fault: Fault, came: str) -> Fault:
     """The reader names what it accepts for any amount; here it is volumes. What it says about one number is kept."""
-    if not fault.accepted.startswith(("g, mg", "2.5 mg")):
+    joined = re.search(r"\d,\d", came) is not None and "comma" not in fault.rule
+    if not joined and not fault.accepted.startswith(("a number with its unit", "2.5 mg")):
         return fault
-    rule = "a blank is needed after each comma" if re.search(r"\d,\d", came) else fault.rule
+    rule = "a blank is needed after each comma" if joined else fault.rule
     return replace(fault, rule=rule, came=came, accepted=VOLUMES_ACCEPTED)
 
 
