@@ -65,7 +65,7 @@ def test_drift_blank_expansion_and_instrument_count(capsys: pytest.CaptureFixtur
 
 
 def test_a_doubt_is_told_at_its_draw_or_once_for_all(capsys: pytest.CaptureFixture[str]) -> None:
-    assert weigh("--pressure", "760", "--instrument", "0.5 mL", "0.4962", "0.5201") == 0
+    assert weigh("--pressure", "760 hPa", "--instrument", "0.5 mL", "0.4962", "0.5201") == 0
     out = capsys.readouterr().out
     assert out.count("look: the pressure may be in mmHg") == 1
     assert "     look at row 2: the weighed volume is more than the instrument holds (came: 0.521 mL;" in out

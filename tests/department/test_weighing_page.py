@@ -135,14 +135,14 @@ def test_a_balance_that_is_too_coarse_is_a_caution_with_both_numbers() -> None:
 
 
 def test_a_doubt_is_told_once_with_its_draws() -> None:
-    said = words(page(readings="0.49621\n0.50215\n0.4988", pressure="760"))
+    said = words(page(readings="0.49621\n0.50215\n0.4988", pressure="760 hPa"))
     assert "Draws 1, 2: the reading is finer than the step of the display (it came as 0.49621 g)." in said
     assert "The pressure may be in mmHg" in said
     assert said.count("Caution") == 2
 
 
 def test_at_most_three_cautions_stand_open() -> None:
-    said = words(page(readings="0.52\n0.05\n0.49\n0.48001", pressure="760", humidity="0.5", instrument="0.5 mL"))
+    said = words(page(readings="0.52\n0.05\n0.49\n0.48001", pressure="760 hPa", humidity="0.5 %", instrument="0.5 mL"))
     assert "more caution" in said
 
 

@@ -201,3 +201,26 @@ def test_any_words_give_a_round_or_faults_and_nothing_else(boxes: dict[str, str]
     except Refused:
         return  # a Refused cannot be made without a fault
     assert len(found.weighed) == len([line for line in readings.splitlines() if line.strip()])
+
+
+@pytest.mark.parametrize(
+    ("box", "text", "accepted", "near"),
+    [
+        ("pressure", "760", "1013 hPa, or 760 hPa where it is so", "760 hPa"),
+        ("pressure", "760.0", "1013 hPa, or 760.0 hPa where it is so", "791"),
+        ("humidity", "0.5", "50 %, or 0.5 % where it is so", "0.5 %"),
+        ("humidity", "1", "100 %, or 1 % where it is so", "1.1"),
+    ],
+)
+def test_a_bare_number_that_could_be_of_another_unit_is_asked_for_its_unit(
+    box: str, text: str, accepted: str, near: str
+) -> None:
+    (fault,) = faults(**{box: text})
+    assert (fault.field, fault.came, fault.accepted) == (box, text, accepted)
+    assert fault.rule.endswith(": write the unit that is meant")
+    weigh_words({**HALF, box: near}, lambda: "0.5")
+
+
+def test_a_net_mass_of_nothing_is_refused_with_its_row() -> None:
+    (fault,) = faults("0.4962\n0\n0.4988")
+    assert (fault.field, fault.rule) == ("row 2, readings", "the vessel is no heavier than before")

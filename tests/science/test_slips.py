@@ -25,6 +25,8 @@ def kinds(slips: object) -> list[tuple[Kind, bool]]:
     [
         (12.8456, 12.3456, Kind.SWAPPED, "12.3456 g without, 12.8456 g with"),
         (12.3456, 12.3455, Kind.NOTHING, "a reading after the delivery"),
+        (12.3456, 12.3456, Kind.NOTHING, "a reading after the delivery"),
+        (0.0, 0.0, Kind.NOTHING, "a reading after the delivery"),
         (12345.6, 12845.6, Kind.UNIT, "grams: 0.5 g"),
         (0.0, 500.0, Kind.UNIT, "grams: 0.5 g"),
         (0.0, 0.0005, Kind.UNIT, "grams: 0.5 g"),
@@ -39,7 +41,9 @@ def test_a_slip_of_the_readings_has_its_name(without: float, full: float, kind: 
     assert (slip.kind, slip.accepted, slip.sure) == (kind, accepted, True)
 
 
-@pytest.mark.parametrize(("without", "full"), [(12.3456, 12.8456), (0.0, 0.5), (0.0, 0.1), (12.0, 14.0), (12.0, 12.0)])
+@pytest.mark.parametrize(
+    ("without", "full"), [(12.3456, 12.8456), (0.0, 0.5), (0.0, 0.1), (12.0, 14.0), (12.0, 12.005)]
+)
 def test_a_draw_that_is_only_wrong_is_no_slip(without: float, full: float) -> None:
     assert list(mass_slips(without, full, 0.5)) == []
 

@@ -7,7 +7,7 @@ over, so that one answer names everything; then it is refused.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import inf
 from typing import Final, TypeVar
@@ -22,6 +22,7 @@ from drawndose.science.import_readings import sift_readings, weighings
 from drawndose.science.rounds import Round, look_over, weigh_round
 from drawndose.science.series import VALID as SERIES_VALID
 from drawndose.science.sheet import Sheet
+from drawndose.science.slips import Kind
 from drawndose.science.verdict import Acceptance
 from drawndose.science.weighing import Balance, Blank, Weighing
 
@@ -72,6 +73,9 @@ OWN_UNITS: Final[Mapping[str, tuple[str, ...]]] = {
     "expansion": ("/degC", "per degC"),
 }
 """Boxes that take a bare number, with the unit that it has and may carry."""
+
+ASKED: Final = frozenset({Kind.PRESSURE, Kind.SHARE})
+"""Slips that a bare number may be, and that the unit beside it answers."""
 
 _OTHER_UNITS: Final[Mapping[str, tuple[str, Callable[[float], float]]]] = {
     "F": ("temperature", lambda value: (value - 32.0) / 1.8),
@@ -176,7 +180,22 @@ class Reader:
         wrong = {fault.field for fault in self.faults}
         of_sheet = (replace(fault, field=BOX_OF.get(fault.field, fault.field)) for fault in sheet.faults())
         self.faults += [fault for fault in of_sheet if fault.field not in wrong]
+        self.faults += [fault for fault in self.units_asked(sheet) if fault.field not in wrong]
         return Filled(sheet=sheet, limit=limit, taken=tuple(self.taken))
+
+    def units_asked(self, sheet: Sheet) -> Iterator[Fault]:
+        """A bare number that could be of another unit is asked for its unit: written with it, it is a doubt and no more."""
+        for slip in sheet.doubts:
+            box = BOX_OF.get(slip.field, slip.field)
+            said = self.said.get(box, "")
+            if slip.kind in ASKED and said and said[-1].isdecimal():
+                unit = OWN_UNITS[box][0]
+                yield Fault(
+                    field=box,
+                    rule=f"{slip.rule}: write the unit that is meant",
+                    came=said,
+                    accepted=f"{slip.accepted}, or {said} {unit} where it is so",
+                )
 
     def rows(self, readings: Callable[[], str]) -> tuple[tuple[str, Weighing], ...]:
         """The rows that can be read; the faults of the others are kept."""

@@ -89,7 +89,7 @@ def mass_slips(without_g: float, with_g: float, expected_g: float, again_g: floa
         yield slip(
             Kind.NET, "the second reading is a net mass, the first is not", "both of the same vessel, or 0 first"
         )
-    elif -expected_g / 20 < net < 0:
+    elif -expected_g / 20 < net <= 0:
         yield slip(Kind.NOTHING, "the vessel is no heavier than before", "a reading after the delivery")
     elif net < 0 and abs(net) < expected_g * THOUSAND:
         yield slip(
