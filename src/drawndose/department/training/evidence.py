@@ -85,7 +85,11 @@ def add(
     """Keep what was typed, judged. Refused with every fault, and for the learner's own hand. A decided try is decided anew."""
     if not by.may(Right.TEACH) or by.username == ident(attempt.learner):
         raise no("evaluator", "evidence is taken by an evaluator, not by the learner", by.name, "an evaluator")
-    found = judged(attempt, typed, label)
+    return keep(attempt, judged(attempt, typed, label), by=by, version=version, key=key)
+
+
+def keep(attempt: Attempt, found: Evidence, *, by: Person, version: int, key: str | None = None) -> Evidence:
+    """Keep evidence that was judged; what was said at stopping stands in the event as a seal."""
     data = kept(found)
     told = {name: part for name, part in data.items() if part != attempt.evidence.get(name)}
     if "stopped" in told:

@@ -409,3 +409,39 @@ def test_every_id_stands_once_on_every_page() -> None:
         ids = re.findall(r'\sid="([^"]+)"', page.content.decode())
         assert sorted(ids) == sorted(set(ids)), at
         assert not re.search(r"\sstyle=|\son[a-z]+=|<style|javascript:", page.content.decode()), at
+
+
+def test_evaluators_beside_each_other_with_the_action_taken_and_the_files() -> None:
+    from drawndose.department.training import attempts
+    from drawndose.department.training.files import FILES
+
+    on = school()
+    sheet = on.begin("101")
+    second = attempts.begin_second(sheet.attempt, by=on.gil)
+    attempts.send(sheet, marks(sheet), by=on.fay, version=sheet.version)
+    attempts.send(second, marks(second, order="not done"), by=on.gil, version=second.version)
+    top, at = browser(on.max), f"/lab/classes/{on.cohort.pk}/steps/"
+    page = top.get(at).content.decode()
+    said = words(page)
+    assert "Fay Mockup and Gil Mockup" in said
+    assert "order (1)" in said
+    assert "(critical)" in said
+    hidden = form_of(page, "What was done")
+    assert top.post(at, hidden | {"says": ""}).status_code == 422
+    assert top.post(at, hidden | {"says": "watched one together"}).status_code == 302
+    assert "watched one together" in top.get(at).content.decode()
+    for name in FILES:
+        answer = top.get(f"/lab/classes/{on.cohort.pk}/{name}.csv")
+        assert answer["Content-Type"] == "text/csv; charset=utf-8"
+        assert answer.content
+    assert top.get(f"/lab/classes/{on.cohort.pk}/secrets.csv").status_code == 404
+    assert top.get("/lab/classes/999/steps/").status_code == 404
+
+
+def test_a_class_of_nobody_shows_no_number_where_there_is_none() -> None:
+    from drawndose.department.training import cohort
+
+    on = school()
+    empty = cohort.open_cohort("Empty", by=on.max)
+    said = words(browser(on.max).get(f"/lab/classes/{empty.pk}/steps/").content.decode())
+    assert "No attempt was marked by two evaluators yet" in said

@@ -139,12 +139,6 @@ def _page(request: HttpRequest, row: Attempt, outcome: Outcome = NONE) -> HttpRe
     looked, open_parts = _looked(request, row)
     stands = deciding.standing(row)
     asks = evidence_of(row.evidence)
-    newest = FormVersion.objects.filter(skill=row.skill, state="in use").first()
-    old = ""
-    if newest is not None and newest.pk != row.form_id and newest.form_id == row.form.form_id:
-        old = outdated(attempt_of(row), form_of(newest))
-    elif newest is not None and newest.pk != row.form_id:
-        old = f"It was marked on {row.form.title}, edition {row.form.edition}, which is not in use any more; it is judged by that."
     context: dict[str, Any] = {
         "here": "lab",
         "row": row,
@@ -159,7 +153,7 @@ def _page(request: HttpRequest, row: Attempt, outcome: Outcome = NONE) -> HttpRe
         and request.user.may(Right.TEACH),
         "asked": [one for one in ("answer", "read", "weighed", "label", "stopped") if one not in asks.not_asked],
         "evidence": evidence_rows(row),
-        "lines": _label_lines(row),
+        "lines": _lines_typed(request, row),
         "balances": load().balances,
         "looked": looked,
         "looked_reasons": reason_rows(looked) if looked is not None else (),
@@ -169,11 +163,30 @@ def _page(request: HttpRequest, row: Attempt, outcome: Outcome = NONE) -> HttpRe
         "decisions": Decision.objects.filter(attempt=row).select_related("by", "rule").order_by("pk"),
         "practise": steps_to_practise(row) if stands is not None else (),
         "plan": Remediation.objects.filter(attempt=row).select_related("by", "done_by").first(),
-        "outdated": old,
+        "outdated": _outdated(row),
         "may_evaluate": request.user.may(Right.TEACH),
         "outcomes": [one.value for one in Decided if one is not Decided.OPEN],
     }
     return shown(request, "attempt", context, outcome=outcome, draft=f"lab-attempt-{row.pk}")
+
+
+def _outdated(row: Attempt) -> str:
+    """A sentence where the attempt's version of the form is not in use any more."""
+    newest = FormVersion.objects.filter(skill=row.skill, state="in use").first()
+    if newest is None or newest.pk == row.form_id:
+        return ""
+    if newest.form_id == row.form.form_id:
+        return outdated(attempt_of(row), form_of(newest))
+    return f"It was marked on {row.form.title}, edition {row.form.edition}, which is not in use any more; it is judged by that."
+
+
+def _lines_typed(request: HttpRequest, row: Attempt) -> list[dict[str, Any]]:
+    """The lines of the label with what was typed beside each."""
+    typed = request.POST if request.method == "POST" else {}
+    return [
+        one | {"right": f"line-{place}" in typed, "stood": typed.get(f"stood-{place}", "")}
+        for place, one in enumerate(_label_lines(row), start=1)
+    ]
 
 
 def _looked(request: HttpRequest, row: Attempt) -> tuple[Any, tuple[str, ...]]:

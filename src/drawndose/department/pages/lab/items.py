@@ -1,0 +1,116 @@
+"""Steps over the class, evaluators beside each other with the action taken, and the class's files."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_safe
+
+from drawndose.department.pages.access import allowed
+from drawndose.department.pages.acting import act
+from drawndose.department.pages.lab.frame import NONE, asked, go, shown, told
+from drawndose.department.people.models import Person
+from drawndose.department.people.roles import Right
+from drawndose.department.training import agreement
+from drawndose.department.training.files import FILES
+from drawndose.department.training.models import Action, Cohort
+from drawndose.lab.cohort.rows import Agreed, set_aside, step_rows
+from drawndose.science.statistics.estimable import NotEstimable
+from drawndose.science.words import chance_percent
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@allowed(Right.TEACH, Right.SET_POLICY)
+def items(request: HttpRequest, number: int) -> HttpResponse:
+    """Steps and agreement of a class. POST: what was done about two evaluators who differ."""
+    row = Cohort.objects.filter(pk=number).first()
+    if row is None:
+        return told(request, "No such class", f"There is no class {number} here.")
+    outcome = NONE
+    if request.method == "POST":
+        form = asked(request)
+        fields = form.fields
+        outcome = act(
+            lambda: agreement.take_action(
+                row,
+                fields.get("pair", ""),
+                fields.get("found", ""),
+                fields.get("says", ""),
+                by=request.user,
+                key=form.key,
+            ),
+            key=form.key,
+        )
+        if outcome.done:
+            return go(request, reverse("lab-items", args=[row.pk]), f"lab-items-{row.pk}")
+    tries, forms = agreement.tried(row), agreement.forms_used(row)
+    names = dict(Person.objects.values_list("username", "name"))
+    context: dict[str, Any] = {
+        "here": "lab",
+        "row": row,
+        "forms": [
+            {"form": one, "steps": [_step(line) for line in step_rows(tries, one)], "aside": set_aside(tries, one)}
+            for one in forms
+        ],
+        "pairs": [_pair(one, names) for one in agreement.agreed(tries, forms)],
+        "actions": Action.objects.filter(cohort=row).select_related("by").order_by("-pk"),
+        "files": list(FILES),
+    }
+    return shown(request, "items", context, outcome=outcome, draft=f"lab-items-{row.pk}")
+
+
+def _step(line: Any) -> dict[str, Any]:
+    between = line.low is not None and line.high is not None
+    return {
+        "step": line.step,
+        "marked": line.marked,
+        "failed": line.failed,
+        "share": chance_percent(line.share) if line.share is not None else "nobody was marked",
+        "between": f"{chance_percent(max(0.0, line.low))} to {chance_percent(line.high)}" if between else "",
+    }
+
+
+def _pair(one: Agreed, names: dict[str, str]) -> dict[str, Any]:
+    """Two evaluators: every measure together, because one alone misleads where nearly everything is done."""
+    found = one.measures
+    figures = {
+        "marked alike": found.observed,
+        "alike where done": found.each[0],
+        "alike where not done": found.each[1],
+    }
+    return {
+        "names": f"{names.get(one.first, one.first)} and {names.get(one.second, one.second)}",
+        "attempts": one.attempts,
+        "figures": [(name, _told(value)) for name, value in figures.items()],
+        "chance": [
+            ("Kappa", _told_kappa(found.beyond.kappa)),
+            ("PABAK", _told_kappa(found.pabak)),
+            ("AC1", _told_kappa(found.ac1)),
+        ],
+        "kappa": _told_kappa(found.beyond.kappa),
+        "otherwise": one.otherwise[:5],
+        "wanted": one.wanted,
+        "found": f"marked alike: {_told(found.observed)}; kappa: {_told_kappa(found.beyond.kappa)}; {one.attempts} attempts",
+    }
+
+
+def _told(value: Any) -> str:
+    return str(value) if isinstance(value, NotEstimable) else chance_percent(float(value))
+
+
+def _told_kappa(value: Any) -> str:
+    return str(value) if isinstance(value, NotEstimable) else f"{float(value):.2f}"
+
+
+@require_safe
+@allowed(Right.TEACH, Right.SET_POLICY)
+def file(request: HttpRequest, number: int, name: str) -> HttpResponse:
+    """One file of a class, as CSV."""
+    row = Cohort.objects.filter(pk=number).first()
+    if row is None or name not in FILES:
+        return told(request, "No such file", f"There is none of this name. There are: {', '.join(FILES)}.")
+    answer = HttpResponse(FILES[name](row).encode("utf-8"), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="class-{row.pk}-{name}.csv"'
+    return answer

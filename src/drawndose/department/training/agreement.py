@@ -1,0 +1,47 @@
+"""Evaluators beside each other, steps over the class, and what was done about it: the figures of the lab's own storey, from the records."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from django.db import transaction
+
+from drawndose.department.ledger.append import now
+from drawndose.department.people.models import Person
+from drawndose.department.training.as_lab import attempt_of
+from drawndose.department.training.change import begun, no, told
+from drawndose.department.training.files import attempts_of
+from drawndose.department.training.forms import form_of
+from drawndose.department.training.models import Action, Cohort, FormVersion
+from drawndose.lab.attempts.attempt import Attempt
+from drawndose.lab.cohort.rows import Agreed, agreement_rows
+from drawndose.lab.forms.form import Form
+
+
+def tried(cohort: Cohort) -> tuple[Attempt, ...]:
+    """Every attempt of a class with a sheet that was handed in."""
+    found = [attempt_of(one) for one in attempts_of(cohort) if one.state != "begun"]
+    return tuple(one for one in found if one.sheets)
+
+
+def forms_used(cohort: Cohort) -> tuple[Form, ...]:
+    """Every version that an attempt of the class was marked on."""
+    rows = FormVersion.objects.filter(attempt__learner__cohort=cohort).distinct().order_by("skill", "edition")
+    return tuple(form_of(one) for one in rows)
+
+
+def agreed(tries: Sequence[Attempt], forms: Sequence[Form]) -> tuple[Agreed, ...]:
+    """Every pair of evaluators who scored the same attempts."""
+    return agreement_rows(tries, forms)
+
+
+def take_action(cohort: Cohort, pair: str, found: str, says: str, *, by: Person, key: str | None = None) -> Action:
+    """Write down what was done about two evaluators who differed, beside the figure that led to it. Refused without either."""
+    done = told(says, "action", "what was done, with whom, and when")
+    figure = told(found, "figure", "the figure that led to it")
+    if not pair.strip():
+        raise no("evaluators", "whom it is about", pair, "two evaluators of the list")
+    row = Action(cohort=cohort, skill=pair.strip()[:60], says=done, found={"says": figure}, by=by, at=now())
+    content = {"cohort": str(cohort.pk), "pair": row.skill, "found": figure, "done": done}
+    with transaction.atomic():
+        return begun(row, "action", "action.taken", by=by, key=key, content=content)

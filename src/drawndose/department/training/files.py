@@ -1,0 +1,207 @@
+"""The file as CSV: the class's attempts with marks counted, its grades, its sign-offs, decisions and practice. Exact texts."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Iterator
+
+from drawndose.department.training.as_lab import attempt_of
+from drawndose.department.training.forms import form_of, titles
+from drawndose.department.training.kept_evidence import evidence_of
+from drawndose.department.training.models import Action, Attempt, Cohort, Decision, Remediation, SignOff
+from drawndose.lab.attempts.evidence import PARTS, Held
+from drawndose.lab.attempts.scored import score
+from drawndose.lab.deciding.decide import percent_words
+
+Row = Iterable[object]
+DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
+"""A cell that begins so would be a formula in a spreadsheet; it gets an apostrophe before it, and nothing else is changed."""
+
+
+def cell(value: object) -> str:
+    """A value as a cell."""
+    text = "" if value is None else str(value)
+    return f"'{text}" if text.startswith(DANGEROUS) else text
+
+
+def _csv(heads: Row, rows: Iterable[Row]) -> str:
+    made = io.StringIO(newline="")
+    writer = csv.writer(made)
+    writer.writerow(heads)
+    writer.writerows([cell(one) for one in row] for row in rows)
+    return made.getvalue()
+
+
+def attempts_of(cohort: Cohort) -> list[Attempt]:
+    """Every attempt of a class that counts, by learner and start."""
+    rows = Attempt.objects.filter(learner__cohort=cohort).exclude(state="broken off")
+    around = rows.select_related("learner__person", "learner__cohort", "station__day__rule", "form", "signed_by")
+    return list(around.order_by("learner__number", "started_at"))
+
+
+def grades(cohort: Cohort) -> str:
+    """One row for each learner and skill: how it stands, the percent of the last attempt decided, and the sign-off."""
+    words = titles()
+    made = {one.attempt_id: one for one in _standing(cohort)}
+    last: dict[tuple[int, str], Attempt] = {}
+    for one in attempts_of(cohort):
+        last[one.learner_id, one.skill] = one
+    offs = {(one.learner_id, one.skill): one for one in SignOff.objects.filter(learner__cohort=cohort, state="valid")}
+    heads = ("number", "name", "skill", "attempts", "outcome", "percent", "rule", "signed off since", "until")
+
+    def rows() -> Iterator[Row]:
+        for learner in cohort.learner_set.order_by("number"):
+            for skill, title in words.items():
+                one = last.get((learner.pk, skill))
+                decision = made.get(one.pk) if one is not None else None
+                off = offs.get((learner.pk, skill))
+                yield (
+                    learner.number,
+                    learner.name,
+                    title,
+                    one.number if one is not None else 0,
+                    decision.outcome if decision is not None else "",
+                    decision.content["percent"] if decision is not None else "",
+                    decision.content["rule"][:8] if decision is not None else "",
+                    off.since if off is not None else "",
+                    off.until or "no end" if off is not None else "",
+                )
+
+    return _csv(heads, rows())
+
+
+def _standing(cohort: Cohort) -> Iterable[Decision]:
+    return Decision.objects.filter(attempt__learner__cohort=cohort, state="stands").select_related("by", "rule")
+
+
+def attempts_csv(cohort: Cohort) -> str:
+    """One row for each attempt: form and rule versions, both evaluators' percents, evidence, outcome with its reasons."""
+    made = {one.attempt_id: one for one in _standing(cohort)}
+    heads = (
+        *("number", "name", "skill", "attempt", "started", "ended", "station", "task", "form version", "state"),
+        *("evaluators", "percents", "critical failures", "unmarked", *PARTS, "seconds"),
+        *("outcome", "reasons", "decided by", "rule version", "signed", "comment"),
+    )
+    return _csv(heads, (_attempt_row(one, made.get(one.pk)) for one in attempts_of(cohort)))
+
+
+def _attempt_row(row: Attempt, decision: Decision | None) -> Row:
+    form, seen, taken = form_of(row.form), attempt_of(row), evidence_of(row.evidence)
+    scores = [score(one, form) for one in seen.sheets]
+    held = [taken.held(one) for one in PARTS]
+    return (
+        row.learner.number,
+        row.learner.name,
+        row.form.title,
+        row.number,
+        row.started_at.isoformat(),
+        row.ended_at.isoformat() if row.ended_at is not None else "",
+        row.station.number,
+        row.card.get("id", ""),
+        row.form.digest[:8],
+        row.state,
+        "; ".join(one.evaluator for one in scores),
+        "; ".join(percent_words(one.percent) for one in scores),
+        "; ".join(step.id for one in scores for step in one.critical_failures),
+        sum(len(one.unmarked) for one in scores),
+        *("" if one is Held.NOT_ASKED else one.value for one in held),
+        taken.seconds if taken.seconds is not None else "",
+        decision.outcome if decision is not None else "",
+        "; ".join(one["says"] for one in decision.content["reasons"]) if decision is not None else "",
+        decision.by.name if decision is not None else "",
+        decision.rule.digest[:8] if decision is not None else "",
+        row.signed_at.isoformat() if row.signed_at is not None else "",
+        row.comment,
+    )
+
+
+def sign_offs(cohort: Cohort) -> str:
+    """One row for each sign-off there ever was."""
+    words = titles()
+    rows = (
+        SignOff.objects.filter(learner__cohort=cohort).select_related("learner", "by", "decision__rule").order_by("pk")
+    )
+    heads = ("number", "name", "skill", "since", "until", "state", "by", "rule version", "why ended")
+    return _csv(
+        heads,
+        (
+            (
+                one.learner.number, one.learner.name, words.get(one.skill, one.skill), one.since, one.until or "no end",
+                one.state, one.by.name, one.decision.rule.digest[:8], one.why_ended,
+            )
+            for one in rows
+        ),
+    )  # fmt: skip
+
+
+def decisions(cohort: Cohort) -> str:
+    """Every decision, also those that were superseded, with who took it and why."""
+    rows = Decision.objects.filter(attempt__learner__cohort=cohort).select_related("attempt__learner", "by", "rule")
+    heads = (
+        "decision",
+        "number",
+        "name",
+        "skill",
+        "attempt",
+        "outcome",
+        "percent",
+        "by",
+        "at",
+        "rule",
+        "state",
+        "why",
+        "supersedes",
+    )
+    return _csv(
+        heads,
+        (
+            (
+                one.content["id"], one.attempt.learner.number, one.attempt.learner.name, one.attempt.skill,
+                one.attempt.number, one.outcome, one.content["percent"], one.by.name, one.at.isoformat(),
+                one.rule.digest[:8], one.state, one.why, one.supersedes.content["id"] if one.supersedes else "",
+            )
+            for one in rows.select_related("supersedes").order_by("pk")
+        ),
+    )  # fmt: skip
+
+
+def practice(cohort: Cohort) -> str:
+    """Every plan of practice, and that it was seen done."""
+    rows = Remediation.objects.filter(attempt__learner__cohort=cohort).select_related(
+        "attempt__learner", "by", "done_by"
+    )
+    heads = ("number", "name", "skill", "after attempt", "plan", "by", "at", "seen done by", "at")
+    return _csv(
+        heads,
+        (
+            (
+                one.attempt.learner.number, one.attempt.learner.name, one.attempt.skill, one.attempt.number, one.plan,
+                one.by.name, one.at.isoformat(), one.done_by.name if one.done_by else "",
+                one.done_at.isoformat() if one.done_at else "",
+            )
+            for one in rows.order_by("pk")
+        ),
+    )  # fmt: skip
+
+
+def actions(cohort: Cohort) -> str:
+    """What was done about evaluators who differed, beside the figures that led to it."""
+    rows = Action.objects.filter(cohort=cohort).select_related("by").order_by("pk")
+    heads = ("skill", "found", "done", "by", "at")
+    return _csv(
+        heads, ((one.skill, one.found.get("says", ""), one.says, one.by.name, one.at.isoformat()) for one in rows)
+    )
+
+
+FILES: dict[str, Callable[[Cohort], str]] = {
+    "grades": grades,
+    "attempts": attempts_csv,
+    "sign-offs": sign_offs,
+    "decisions": decisions,
+    "practice": practice,
+    "actions": actions,
+}
+"""Each file of a class by its name."""
+
+__all__ = ["FILES", "actions", "attempts_csv", "attempts_of", "decisions", "grades", "practice", "sign_offs"]

@@ -1,0 +1,177 @@
+"""The file: CSV of a class, the content of one learner and of a class; erasing words with every event and hash as it was."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+
+import pytest
+
+from drawndose.quantities import Refused
+from tests.department.training.school import School, marks, moment, passed, proved, school
+
+pytestmark = pytest.mark.usefixtures("storage")
+
+
+def rows(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def full() -> tuple[School, object]:
+    """A learner with a failed try, notes, practice, a changed decision and a signature; another one who passed with two evaluators."""
+    from drawndose.department.training import attempts, deciding
+
+    on = school()
+    sheet = on.begin("101")
+    attempt = sheet.attempt
+    proved(attempt)
+    noted = [
+        replace(one, note="Lea was nervous") if place == 0 else one
+        for place, one in enumerate(marks(sheet, order="not done"))
+    ]
+    attempts.send(sheet, noted, by=on.fay, version=sheet.version, note="Lea cried")
+    attempt.refresh_from_db()
+    deciding.take(attempt, by=on.fay, version=attempt.version)
+    deciding.alter(attempt, _failed(), by=on.gil, version=attempt.version, why="Lea left the room")
+    deciding.plan_practice(attempt, "Lea reads five orders", by=on.fay)
+    deciding.sign(attempt, by=on.lea, version=attempt.version, comment="I, Lea, was ill")
+    sheet = on.begin("102")
+    second = attempts.begin_second(sheet.attempt, by=on.gil)
+    proved(sheet.attempt)
+    attempts.send(second, marks(second), by=on.gil, version=second.version)
+    attempts.send(sheet, marks(sheet), by=on.fay, version=sheet.version)
+    sheet.attempt.refresh_from_db()
+    deciding.take(sheet.attempt, by=on.fay, version=sheet.attempt.version)
+    return on, attempt
+
+
+def _failed():
+    from drawndose.lab.deciding.decide import Outcome
+
+    return Outcome.FAILED
+
+
+def test_each_csv_says_what_the_records_say() -> None:
+    from drawndose.department.training.files import FILES
+
+    on, _ = full()
+    made = {name: rows(write(on.cohort)) for name, write in FILES.items()}
+    grades = {(one["number"], one["skill"]): one for one in made["grades"]}
+    assert len(grades) == 4 * 5
+    outcomes = sorted(one["outcome"] for one in made["grades"] if one["outcome"])
+    assert outcomes == ["failed", "passed"]
+    lea, nia = made["attempts"]
+    assert (lea["number"], lea["critical failures"], lea["comment"]) == ("101", "order", "I, Lea, was ill")
+    assert (nia["evaluators"], nia["percents"], nia["answer"]) == ("fay; gil", "100 %; 100 %", "yes")
+    assert [one["state"] for one in made["decisions"]] == ["superseded", "stands", "stands"]
+    assert made["decisions"][1]["why"] == "Lea left the room"
+    assert made["sign-offs"][0]["name"] == "Nia Sample"
+    assert made["practice"][0]["plan"] == "Lea reads five orders"
+    assert made["actions"] == []
+
+
+def test_a_cell_is_never_a_formula() -> None:
+    from drawndose.department.training.files import cell
+
+    assert [cell(one) for one in ("=1+1", "@x", "-2", "plain", None, 3)] == ["'=1+1", "'@x", "'-2", "plain", "", "3"]
+
+
+def test_the_content_of_a_learner_and_of_a_class_is_whole() -> None:
+    from drawndose.department.training import agreement
+    from drawndose.department.training.content import cohort_file, learner_file
+
+    on, attempt = full()
+    found = learner_file(on.learner("101"))
+    (tried,) = found.attempts
+    assert tried.row == attempt
+    assert tried.evaluators[0][0] == "Fay Mockup"
+    assert any("Lea was nervous" in line.notes for line in tried.steps)
+    assert len(tried.decisions) == 2
+    assert tried.practice is not None
+    assert found.sign_offs == ()
+    assert len(learner_file(on.learner("102")).sign_offs) == 1
+    agreement.take_action(on.cohort, "Fay and Gil", "kappa 0.2", "watched one try together", by=on.fay)
+    whole = cohort_file(on.cohort)
+    assert (len(whole.board.rows), len(whole.days), len(whole.forms), len(whole.actions)) == (4, 1, 1, 1)
+    assert whole.days[0].supplies
+    with pytest.raises(Refused, match="this is needed"):
+        agreement.take_action(on.cohort, "Fay and Gil", "kappa 0.2", " ", by=on.fay)
+    with pytest.raises(Refused, match="whom it is about"):
+        agreement.take_action(on.cohort, " ", "kappa 0.2", "talked", by=on.fay)
+
+
+def test_erasing_takes_every_personal_word_and_leaves_every_event_and_hash() -> None:
+    from django.core import serializers
+
+    from drawndose.department.keeping.audit import audit
+    from drawndose.department.ledger.models import Event
+    from drawndose.department.training import erasing, sealed
+    from drawndose.department.training.models import Attempt, Decision, Evaluation, Learner, Remediation, SignOff
+
+    on, attempt = full()
+    learner = on.learner("101")
+    before = list(Event.objects.order_by("number").values_list("number", "hash", "content"))
+    assert not any(
+        word in str(one) for one in before for word in ("nervous", "cried", "five orders", "was ill", "left the room")
+    )
+    with pytest.raises(Refused, match="is not this person's"):
+        erasing.erase(learner, by=on.fay, version=learner.version, reason="asked")
+    with pytest.raises(Refused, match="this is needed"):
+        erasing.erase(learner, by=on.max, version=learner.version, reason="")
+    erasing.erase(learner, by=on.max, version=learner.version, reason="at their own wish")
+    tables = (Learner, Attempt, Evaluation, Decision, Remediation, SignOff)
+    words = serializers.serialize("json", [row for model in tables for row in model.objects.all()])
+    assert "Lea" not in words
+    assert "Nia Sample" in words
+    assert list(Event.objects.order_by("number").values_list("number", "hash", "content"))[: len(before)] == before
+    assert audit().fault == ""
+    attempt.refresh_from_db()  # type: ignore[attr-defined]
+    with pytest.raises(ValueError, match="the salt was erased"):
+        sealed.holds(attempt, "I, Lea, was ill", "x")  # type: ignore[arg-type]
+
+
+def test_a_learner_with_an_open_try_is_not_erased() -> None:
+    from drawndose.department.training import erasing
+
+    on = school()
+    on.begin("101")
+    learner = on.learner("101")
+    with pytest.raises(Refused, match="a try of this learner is open"):
+        erasing.erase(learner, by=on.max, version=learner.version, reason="asked")
+
+
+def test_nothing_is_due_to_be_erased_before_the_department_decides() -> None:
+    from drawndose.department.training import erasing
+    from drawndose.department.work import policy
+
+    on = school()
+    passed(on)
+    far = moment(days=3 * 366 + 2).date()
+    assert erasing.due(far) == ()
+    policy.choose("training_years", "3", reason="board", by=on.max)
+    assert {one.number for one in erasing.due(far)} == {"101", "102", "103", "104"}
+    assert erasing.due(moment().date()) == ()
+
+
+def test_the_department_asks_for_a_sign_off_only_as_its_setting_says() -> None:
+    from drawndose.department.training import before_preparing
+    from drawndose.department.training.forms import form_of
+    from drawndose.department.work import policy
+    from drawndose.reference import Container
+
+    on = school()
+    kind = form_of(passed(on).attempt.form).container
+    other = next(one for one in (Container.GLASS_AMPOULE, Container.DROPPER_BOTTLE) if one is not kind)
+    today = moment().date()
+    assert before_preparing.missing(on.lea, [other], today) == ()
+    policy.choose("sign_off_asked", "caution", reason="board", by=on.max)
+    assert before_preparing.missing(on.lea, [kind], today) == ()
+    assert before_preparing.missing(on.lea, [other], today) == (
+        f"Lea Model is not signed off today for: {other.value}.",
+    )
+    assert before_preparing.faults(on.lea, [other], today) == []
+    policy.choose("sign_off_asked", "stop", reason="board", by=on.max)
+    assert len(before_preparing.faults(on.lea, [kind, other], today)) == 1
+    with pytest.raises(Refused, match="one of the words"):
+        policy.choose("sign_off_asked", "maybe", reason="board", by=on.max)
