@@ -445,3 +445,35 @@ def test_a_class_of_nobody_shows_no_number_where_there_is_none() -> None:
     empty = cohort.open_cohort("Empty", by=on.max)
     said = words(browser(on.max).get(f"/lab/classes/{empty.pk}/steps/").content.decode())
     assert "No attempt was marked by two evaluators yet" in said
+
+
+def test_a_learners_own_page_for_evaluators_and_what_can_be_done_there() -> None:
+    from drawndose.department.people.roles import Role
+    from tests.department.people.staff import person
+
+    on = school()
+    passed(on, "102")
+    row, top, fay = on.learner("102"), browser(on.max), browser(on.fay)
+    at = f"/lab/learners/{row.pk}/"
+    page = top.get(at).content.decode()
+    assert "Reads the whole order" in words(page)
+    assert "Erase for ever" not in fay.get(at).content.decode()
+    person("nia", "Nia Sample", Role.LEARNER)
+
+    def post(do: str, **fields: str) -> int:
+        hidden = form_of(top.get(at).content.decode(), 'name="do"')
+        return int(top.post(at, hidden | fields | {"do": do}).status_code)
+
+    assert post("link", username="nowhere") == 422
+    assert post("link", username="nia") == 302
+    assert post("rename", name="Nia Other", why="") == 422
+    assert post("rename", name="Nia Other", why="married in May") == 302
+    assert post("leave") == 302
+    assert post("back") == 302
+    assert post("dance") == 422
+    hidden = form_of(fay.get(at).content.decode(), 'name="do"')
+    assert fay.post(at, hidden | {"do": "erase", "reason": "x"}).status_code == 422
+    assert post("erase", reason="asked") == 302
+    row.refresh_from_db()
+    assert (row.state, row.person, row.name) == ("erased", None, f"erased {row.pk}")
+    assert top.get("/lab/learners/999/").status_code == 404

@@ -2,7 +2,19 @@
 
 from django.urls import path
 
-from drawndose.department.pages.lab import attempt, cohort, day, form, items, mine, programme, rule, sheet, today
+from drawndose.department.pages.lab import (
+    attempt,
+    cohort,
+    day,
+    form,
+    items,
+    learner,
+    mine,
+    programme,
+    rule,
+    sheet,
+    today,
+)
 
 LAB = [
     path("lab/", today.lab, name="lab"),
@@ -17,6 +29,7 @@ LAB = [
     path("lab/classes/<int:number>/", cohort.cohort, name="lab-cohort"),
     path("lab/classes/<int:number>/steps/", items.items, name="lab-items"),
     path("lab/classes/<int:number>/<slug:name>.csv", items.file, name="lab-file"),
+    path("lab/learners/<int:number>/", learner.learner, name="lab-learner"),
     path("lab/rule/", rule.rule, name="lab-rule"),
     path("lab/forms/<slug:skill>/", form.form, name="lab-form"),
     path("lab/mine/", mine.own, name="lab-mine"),
