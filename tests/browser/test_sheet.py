@@ -386,6 +386,23 @@ told = {"sheet": made.pk}
     expect(ana.locator("main")).to_contain_text("Both agree")
 
 
+def test_an_unknown_code_is_asked_on_a_phone_and_remembered(browser: Browser, on: Ward) -> None:
+    open_ = on.do(DUE + "told['sheet'] = preparing.begin(dose.order, by=on.ana, dose=dose).pk")
+    context = context_of(browser, on, "ana", "phone")
+    page = context.pages[0]
+    page.goto(f"/sheet/{open_['sheet']}/in-hand/")
+    page.fill("#scan", "(01)00312345678937(17)990630(10)ABCDEFGHIJKLMNOPQRST")
+    page.press("#scan", "Enter")
+    expect(page.locator("#product-form")).to_contain_text("What is it?")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "a long code makes no sideways bar"
+    page.select_option("#product", "albuterol-0.5pct-bottle-20ml|20 mL")
+    page.click("#product-form button.quiet")
+    expect(page.locator("#refused")).to_contain_text("ABCDEFGHIJKLMNOPQRST")
+    expect(page.locator("#product-form")).to_have_count(0)
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    context.close()
+
+
 @pytest.mark.parametrize("light", ["day", "night"])
 def test_no_page_of_a_sheet_has_an_axe_finding_or_a_sideways_bar(browser: Browser, on: Ward, light: str) -> None:
     made = on.do(LABELLED)
