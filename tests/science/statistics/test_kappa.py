@@ -142,3 +142,10 @@ def test_negative_counts_and_weights_lie_outside() -> None:
 
 def test_distances() -> None:
     assert linear([0, 2]).tolist() == [[0.0, 2.0], [2.0, 0.0]]
+
+
+def test_two_who_use_neighbouring_categories_only_leave_kappa_no_room() -> None:
+    found = weighted([[0, 0, 0], [3, 3, 0], [2, 1, 0]], linear([0, 1, 2]))
+    fixed = NotEstimable("with what each of them used, every table has the same kappa")
+    assert found.kappa == pytest.approx(0.0, abs=1e-12)
+    assert (found.se_null, found.z) == (fixed, fixed)

@@ -84,6 +84,12 @@ def test_what_a_curve_cannot_be_made_of() -> None:
     alone = learning_curve([[0, 1, 0, 1]])
     assert isinstance(alone, Curve)
     assert alone.se == alone.interval == NotEstimable("one learner shows no spread between learners")
+    alike = learning_curve([[0, 0], [1, 1], [1, 1]])
+    assert isinstance(alike, Curve)
+    assert alike.slope == pytest.approx(0.0, abs=1e-9)
+    assert alike.interval == NotEstimable(
+        "every learner's tries lie about the curve alike, and a spread between learners cannot be seen"
+    )
     falling = learning_curve([[1, 1, 0, 0], [1, 0, 1, 0]])
     assert isinstance(falling, Curve)
     assert falling.reaches(0.9) == NotEstimable("the curve does not rise")

@@ -29,6 +29,7 @@ FIRST_SAME: Final = "the first evaluator never varies"
 SECOND_SAME: Final = "the second evaluator never varies"
 ALL_AGREE: Final = "they agree on everything, and a spread cannot be seen"
 NO_WEIGHT: Final = "every disagreement weighs nothing"
+FIXED: Final = "with what each of them used, every table has the same kappa"
 NEVER: Final = "neither evaluator used this category"
 TWO_ONLY: Final = "there are more than two categories"
 
@@ -204,6 +205,7 @@ def _beyond(p: Matrix, total: float, weights: Matrix, level_percent: float) -> C
     spread = float((p * (weights - both * (1.0 - kappa)) ** 2).sum()) - (kappa - expected * (1.0 - kappa)) ** 2
     null = float((by_chance * (weights - both) ** 2).sum()) - expected**2
     se: Estimate = sqrt(spread / total) / left if spread > 1e-14 else NotEstimable(ALL_AGREE)
-    se_null = sqrt(null / total) / left
+    se_null: Estimate = sqrt(null / total) / left if null > 1e-14 else NotEstimable(FIXED)
+    z = se_null if isinstance(se_null, NotEstimable) else kappa / se_null
     reach = se if isinstance(se, NotEstimable) else t_quantile(0.5 + level_percent / 200.0) * se
-    return Chance(kappa=kappa, se=se, interval=around(kappa, reach), se_null=se_null, z=kappa / se_null)
+    return Chance(kappa=kappa, se=se, interval=around(kappa, reach), se_null=se_null, z=z)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from drawndose.science.quantiles import t_quantile
 from drawndose.science.ranges import Range, Valid, hold
-from drawndose.science.statistics.estimable import Between, Estimate, Interval, NotEstimable, around, refused
+from drawndose.science.statistics.estimable import TINY, Between, Estimate, Interval, NotEstimable, around, refused
 from drawndose.science.statistics.proportion import share, wilson
 from drawndose.science.statistics.regression import line
 from drawndose.science.statistics.tables import Matrix, Rows, matrix
@@ -32,6 +32,7 @@ SPLIT: Final = (
     "success and failure do not overlap: up to some try all is one, and after it the other, so the curve has no slope"
 )
 ONE_LEARNER: Final = "one learner shows no spread between learners"
+AS_ONE: Final = "every learner's tries lie about the curve alike, and a spread between learners cannot be seen"
 FALLING: Final = "the curve does not rise"
 NOBODY: Final = "nobody tried"
 
@@ -133,7 +134,7 @@ def learning_curve(outcomes: Rows, level_percent: float = 95.0) -> Curve | NotEs
     if count > 1:
         scores = np.stack([np.bincount(who, column * (y - p)) for column in columns.T], axis=1)
         spread = inverse @ (scores.T @ scores) @ inverse * count / (count - 1.0)
-        se = sqrt(float(spread[1, 1]))
+        se = sqrt(float(spread[1, 1])) if spread[1, 1] > TINY else NotEstimable(AS_ONE)
     reach = se if isinstance(se, NotEstimable) else t_quantile(0.5 + level_percent / 200.0, count - 1.0) * se
     start, slope = float(fitted[0]), float(fitted[1])
     return Curve(start=start, slope=slope, se=se, interval=around(slope, reach), learners=count, tries=len(y))
