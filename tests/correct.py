@@ -42,29 +42,50 @@ class Correct:
 
 
 AGES = [Quantity.of_text(years, "year") for years in (40, 15, 8, 5, 3)]
+WEIGHTS = dict(zip(AGES, (Quantity.of_text(kg, "kg") for kg in (70, 55, 25, 18, 14)), strict=True))
+WHOLE = {Container.PLASTIC_UNIT_DOSE, Container.POWDER_VIAL, Container.GLASS_AMPOULE}
+Dose = tuple[str, Quantity, str]
 
 
-def doses(presentation: Presentation) -> list[tuple[str, Quantity, str]]:
-    """What may be ordered of it, with an age and a frequency that it is published for; without any, whole containers once."""
-    found: list[tuple[str, Quantity, str]] = []
+def doses(presentation: Presentation) -> list[Dose]:
+    """What may be ordered of it, with an age and a frequency that it is published for. Where its own texts give no amount: what
+    others of the drug give, without any whole containers once."""
+    found = _published(presentation)
+    if not found and presentation.container in WHOLE:
+        whole = [show(presentation.actives[0].amount_in(pack.volume)).replace(",", "") for pack in presentation.packs]
+        found = [(one, AGES[0], "once") for one in whole]
+    if not found:
+        others = (one for one in BOOK.presentations_of(presentation.drug) if len(one.actives) == 1)
+        found = [dose for one in others for dose in _published(one) if " mL" not in dose[0]]
+    return list(dict.fromkeys(found))
+
+
+def _published(presentation: Presentation) -> list[Dose]:
+    found: list[Dose] = []
     for dose in presentation.doses:
         age = next((age for age in AGES if dose.age.admit(age)), None)
         if age is None or dose.no_dose or dose.delivered:
             continue
-        for name, value in dose.values:
-            if name in {"each", "from", "to"} and len(value.dimension) == 1:
-                found.append((_said(presentation, value), age, _often(dict(dose.values))))
-    if not found and presentation.container in {Container.PLASTIC_UNIT_DOSE, Container.POWDER_VIAL}:
-        whole = [show(presentation.actives[0].amount_in(pack.volume)).replace(",", "") for pack in presentation.packs]
-        found = [(one, AGES[0], "once") for one in whole]
-    return list(dict.fromkeys(found))
+        values = dict(dose.values)
+        amounts = [
+            value for name, value in values.items() if name in {"each", "from", "to"} and len(value.dimension) == 1
+        ]
+        most = values.get("maximum")
+        if "per_kg" in values and most is not None and values["per_kg"] * WEIGHTS[age] >= most:
+            amounts.append(most)
+        found += [(_said(presentation, value), age, _often(values)) for value in amounts]
+    return found
 
 
 def _said(presentation: Presentation, value: Quantity) -> str:
-    """The amount; a volume with the strength that it is of."""
-    amount = show(value).replace(",", "")
-    printed = presentation.actives[0].printed.partition("(")[0].strip()
-    return f"{printed} {amount}" if value.dimension == (("volume", 1),) else amount
+    """The amount; a volume with the strength that it is of, or as an amount where an order cannot name that strength."""
+    active = presentation.actives[0]
+    printed = active.printed.partition("(")[0].strip()
+    if value.dimension != (("volume", 1),):
+        return show(value).replace(",", "")
+    if "mmol" in printed:
+        return show((active.strength.ratio * value).to(str(active.strength.amount.unit))).replace(",", "")
+    return f"{printed} {show(value).replace(',', '')}"
 
 
 def _often(values: dict[str, Quantity]) -> str:
@@ -91,7 +112,8 @@ def texts(presentation: Presentation, random: Random) -> str:
     if rule is not None and rule.rule is DilutionRule.TO_TOTAL and rule.volume is not None:
         fill = f", made up to {show(rule.volume)}"
     liquid = f" with {rule.diluents[0]}" if fill and rule is not None and rule.diluents else ""
-    return f"{drugs} by nebulizer{fill}{liquid}, {often}, {show(age)} old"
+    weight = f", weight {show(WEIGHTS[age])}" if age < AGES[0] else ""
+    return f"{drugs} by nebulizer{fill}{liquid}, {often}, {show(age)} old{weight}"
 
 
 def condition(presentation: Presentation, now: datetime, random: Random) -> Condition:
@@ -133,7 +155,9 @@ def planned(presentation: Presentation, random: Random) -> tuple[str, Plan, date
         order = read_order(text, catalogue=BOOK)
     except Refused:
         return None
-    tools = (*BOOK.instruments, random.choice(CUPS))
+    # A reservoir of its own device, larger than any cup, is not described: what holds it is then asked, and does not hold the plan.
+    small = max(one.contents() for one in have if one.presentation is presentation) <= 50
+    tools = (*BOOK.instruments, *([random.choice(CUPS)] if small else []))
     return text, plan(order, containers=have, instruments=tools, policy=POLICY, started=now), now
 
 
