@@ -1,16 +1,20 @@
 """Correct preparations are let through, and a fault planted in one is found. `make perf-safety` does the same with 2,000."""
 
+from random import Random
+
 import pytest
 
+from drawndose import Status
 from drawndose.bench.findings import Level
-from tests.correct import BOOK, PLANTED, Correct, correct, grave
+from tests.correct import BOOK, PLANTED, Correct, correct, grave, planned
 
-SOME = list(correct(160, seed=7))
+SOME = list(correct(120, seed=7))
 
 
-def test_they_cover_the_catalogue() -> None:
-    covered = {one.presentation.id for one in SOME}
-    assert {one.id for one in BOOK.presentations if not one.diluent} == covered
+@pytest.mark.parametrize("ident", [one.id for one in BOOK.presentations if not one.diluent])
+def test_every_presentation_is_reached(ident: str) -> None:
+    got = (planned(BOOK.presentation(ident), Random(seed)) for seed in range(60))
+    assert any(one is not None and one[1].status is Status.READY for one in got)
 
 
 @pytest.mark.parametrize("one", SOME, ids=[f"{place}-{one.presentation.id}" for place, one in enumerate(SOME)])
