@@ -15,6 +15,7 @@ STOREYS = ("quantities", "reference", "bench")
 LIBRARY = {
     *("__future__", "abc", "collections", "dataclasses", "datetime", "decimal", "enum", "fractions", "functools"),
     *("html", "itertools", "operator", "re", "string", "textwrap", "types", "typing", "unicodedata"),
+    "difflib",  # which words are alike, for a refusal to offer; no amount goes through it
     "drawndose",  # which of its storeys, the layers contract says
 }
 FILES = {"importlib.resources", "pathlib", "tomllib"}

@@ -5,7 +5,7 @@ field, the rule, what came and what is accepted (`Refused`), all faults of one t
 """
 
 from drawndose.quantities.faults import Fault, Gathering, Refused, gather
-from drawndose.quantities.nearest import nearest
+from drawndose.quantities.names import nearest
 from drawndose.quantities.numbers import Manner, read_number, show_number
 from drawndose.quantities.quantity import Quantity, Unlike
 from drawndose.quantities.reading import read_quantity

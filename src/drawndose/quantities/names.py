@@ -5,8 +5,6 @@ from difflib import get_close_matches
 
 FEW = 6
 """So many names are offered; a list that is no longer than this is told whole."""
-ALIKE = 0.4
-"""From which likeness on, 0 to 1, a name counts as near."""
 
 
 def nearest(came: str, known: Iterable[str], rest: str) -> str:
@@ -21,5 +19,5 @@ def nearest(came: str, known: Iterable[str], rest: str) -> str:
     if len(names) <= FEW:
         return ", ".join(names)
     by_lower = {name.lower(): name for name in reversed(names)}
-    near = [by_lower[one] for one in get_close_matches(came.lower(), by_lower, n=FEW, cutoff=ALIKE)]
+    near = [by_lower[one] for one in get_close_matches(came.lower(), by_lower, n=FEW)]
     return f"{', '.join(near or names[:FEW])}; all {len(names)}: {rest}"
