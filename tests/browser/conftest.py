@@ -12,8 +12,9 @@ from urllib.error import URLError
 from urllib.request import urlopen
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
+expect.set_options(timeout=30_000)  # a machine that does much besides is slow, not wrong
 CHROMIUM = "/usr/bin/chromium"
 ARGUMENTS = [
     "--no-sandbox",
@@ -40,7 +41,7 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     command = shutil.which("drawndose", path=str(Path(sys.executable).parent)) or "drawndose"
     server = subprocess.Popen([command, "serve", "--port", str(port)], env=env, stdout=subprocess.DEVNULL)
     url = f"http://127.0.0.1:{port}/"
-    for _ in range(300):
+    for _ in range(1200):
         try:
             urlopen(url).close()
             break

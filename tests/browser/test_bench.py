@@ -74,7 +74,7 @@ def test_late_answer_does_not_overwrite_a_newer_order(browser: Browser, address:
     page.fill("#order", ORDERS["ready"])
     page.wait_for_timeout(200)
     assert page.locator(".number").count() == 0 or page.locator(".number").is_hidden()
-    page.wait_for_selector(".state-ready", timeout=8_000)
+    page.wait_for_selector(".state-ready", timeout=30_000)
     assert plain(page.text_content(".number")) == "5 mL"
     page.context.close()
 

@@ -54,7 +54,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
         if found := re.search(r"(http://[0-9.:]+/\S*)", line):
             address = found[1]
             break
-    for _ in range(300):
+    for _ in range(1200):
         try:
             socket.create_connection(("127.0.0.1", port), 0.2).close()
             break

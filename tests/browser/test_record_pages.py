@@ -51,10 +51,10 @@ PAGES = (
     "/rules/",
     "/rules/silence/?rule=owner-not-said&presentation=albuterol-0.5pct-bottle-20ml",
 )
-
-
-OF_A_PREPARER = ("/board/", "/shelf/12/", "/orders/1/doses/2/", "/orders/1/", PAGES[-1])
+OF_A_PREPARER = ("/board/", "/sheet/new/", "/shelf/12/", "/orders/1/doses/2/", "/orders/1/", PAGES[-1])
 """What looks another way for someone who prepares and gives."""
+NOT_THERE = ("/people/", "/sheet/999/", "/patients/999/", "/nothing/")
+"""What is not theirs, and what there is not: pages too."""
 
 
 @pytest.fixture(scope="module")
@@ -76,7 +76,7 @@ def department(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     command = [sys.executable, "-m", "gunicorn", *options, "drawndose.department.wsgi:application"]
     server = subprocess.Popen(command, env=env)
     address = f"http://127.0.0.1:{port}"
-    for _ in range(300):
+    for _ in range(1200):
         try:
             urlopen(f"{address}/sign-in/").close()
             break
@@ -112,6 +112,10 @@ TINY = """() => Math.min(...[...document.querySelectorAll('main *')].filter((one
   .map((one) => parseFloat(getComputedStyle(one).fontSize)))"""
 
 
+BEYOND = """() => document.documentElement.scrollWidth <= innerWidth ? [] : [...document.querySelectorAll('body *')]
+  .filter((one) => one.checkVisibility() && one.getBoundingClientRect().right > innerWidth && ![...one.children].some((part) => part.getBoundingClientRect().right > innerWidth)).map((one) => one.outerHTML.slice(0, 90))"""
+
+
 def plain(page: Page, where: str) -> str:
     """The words of a part, with plain spaces."""
     return page.inner_text(where).replace("\u00a0", " ")
@@ -126,17 +130,14 @@ def watched(page: Page) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("size", "light"), [("desk", "day"), ("tablet", "day"), ("phone", "day"), ("phone", "night"), ("desk", "night")]
+    ("size", "light", "axe"), [("desk", "day", True), ("tablet", "day", False), ("phone", "night", True)]
 )
-def test_every_page_is_clean_and_whole(browser: Browser, department: str, size: str, light: str) -> None:
-    for who, addresses in (("max", PAGES), ("ana", OF_A_PREPARER)):
+def test_every_page_is_clean_and_whole(browser: Browser, department: str, size: str, light: str, axe: bool) -> None:
+    for who, addresses in (("max", (*PAGES, *NOT_THERE)), ("ana", OF_A_PREPARER)):
         page = signed(browser, department, who, SIZES[size], light)
         troubles = watched(page)
         for address in addresses:
-            answer = page.goto(address)
-            assert answer is not None
-            if answer.status == 403:
-                continue
+            page.goto(address)
             where = (who, address, size, light)
             page.evaluate("document.querySelectorAll('main details').forEach((one) => { one.open = true; })")
             assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), where
@@ -144,10 +145,70 @@ def test_every_page_is_clean_and_whole(browser: Browser, department: str, size: 
             assert page.evaluate(SMALL) == [], where
             assert page.evaluate(TINY) >= 14, where
             assert page.locator("main .go, .bar .go").count() <= 1, where
-            found = Axe().run(page)
-            assert found.violations_count == 0, (where, found.generate_report())
+            found = Axe().run(page) if axe else None
+            assert found is None or found.violations_count == 0, (where, found.generate_report())
         assert [one for one in troubles if "status of 4" not in one] == []
         page.context.close()
+
+
+def test_text_twice_as_large_on_a_phone_scrolls_one_way_only(browser: Browser, department: str) -> None:
+    for who, addresses in (("max", PAGES), ("ana", OF_A_PREPARER)):
+        page = signed(browser, department, who, SIZES["phone"])
+        for address in addresses:
+            page.goto(address)
+            page.evaluate("document.documentElement.style.fontSize = '36px'")
+            assert page.evaluate(BEYOND) == [], (who, address)
+        page.context.close()
+
+
+HERE = """() => {
+  const at = document.activeElement;
+  if (!at || at === document.body) return null;
+  const box = at.getBoundingClientRect(), look = getComputedStyle(at);
+  const over = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+  const free = over !== null && (over === at || at.contains(over) || over.contains(at));
+  at.dataset.reached = "yes";
+  return [at.outerHTML.slice(0, 90), look.outlineStyle !== "none" && parseFloat(look.outlineWidth) >= 3 && free];
+}"""
+NOT_REACHED = """() => [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea, summary')]
+  .filter((one) => one.checkVisibility() && !one.disabled && one.tabIndex >= 0 && !one.dataset.reached && one.type !== 'radio')
+  .map((one) => one.outerHTML.slice(0, 90))"""
+
+
+def test_by_keyboard_alone_everything_is_reached_and_seen(browser: Browser, department: str) -> None:
+    for who, addresses in (("max", PAGES), ("ana", OF_A_PREPARER)):
+        page = signed(browser, department, who)
+        for address in addresses:
+            page.goto(address)
+            page.evaluate(
+                "document.body.tabIndex = -1; document.body.focus()"
+            )  # from the top, wherever the page begins
+            unseen = []
+            for _ in range(300):
+                page.keyboard.press("Tab")
+                found = page.evaluate(HERE)
+                if found is None:
+                    break
+                unseen += [] if found[1] else [found[0]]
+            assert unseen == [], (who, address)
+            assert page.evaluate(NOT_REACHED) == [], (who, address)
+        page.context.close()
+
+
+LAPPED = """() => [...document.querySelectorAll('main td')].filter((one) => getComputedStyle(one, '::before').position === 'absolute'
+  && getComputedStyle(one, '::before').content !== 'none' && parseFloat(getComputedStyle(one).paddingLeft) < 60).length"""
+
+
+def test_paper_shows_tables_as_tables_and_nothing_to_press(browser: Browser, department: str) -> None:
+    page = signed(browser, department, "max", (760, 1100))
+    for address in ("/board/", "/day/", "/records/", "/shelf/", "/patients/1/", "/orders/1/"):
+        page.goto(address)
+        page.emulate_media(media="print")
+        assert page.evaluate(LAPPED) == 0, address
+        assert page.locator("main button:visible, .house-bar:visible, .foot:visible").count() == 0, address
+        assert page.locator(".banner").count() == page.locator(".banner:visible").count(), address
+        page.emulate_media(media="screen")
+    page.context.close()
 
 
 def test_the_board_on_a_wall_screen_is_read_from_afar_and_renews_itself(browser: Browser, department: str) -> None:
@@ -158,7 +219,7 @@ def test_the_board_on_a_wall_screen_is_read_from_afar_and_renews_itself(browser:
     columns = page.locator(".board-part").evaluate_all("(parts) => new Set(parts.map((one) => one.offsetTop)).size")
     assert columns == 1
     assert page.locator(".row-time").first.evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)") >= 28
-    with page.expect_response(lambda answer: "/board/" in answer.url and "told=" in answer.url, timeout=30_000):
+    with page.expect_response(lambda answer: "/board/" in answer.url and "told=" in answer.url, timeout=90_000):
         pass
     page.wait_for_timeout(300)
     assert page.locator("#board").count() == 1

@@ -79,7 +79,7 @@ def on(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ward]:
     command = [sys.executable, *serve, "--log-level", "error", "drawndose.department.wsgi:application"]
     server = subprocess.Popen(command, env=env)
     address = f"http://127.0.0.1:{port}"
-    for _ in range(300):
+    for _ in range(1200):
         try:
             urlopen(f"{address}/sign-in/").close()
             break
@@ -267,7 +267,7 @@ def test_when_the_network_goes_away_a_press_is_kept_and_done_once(cleo: Page, on
     cleo.wait_for_timeout(5000)
     assert on.do(f"told = Preparation.objects.get(pk={made['sheet']}).state") == "labelled"
     cleo.context.set_offline(False)
-    cleo.wait_for_url("**/close/**", timeout=15_000)
+    cleo.wait_for_url("**/close/**", timeout=60_000)
     count = "from drawndose.department.ledger.models import Event\n"
     count += f"told = Event.objects.filter(name='preparation.given', subject='{made['sheet']}').count()"
     assert on.do(count) == 1

@@ -76,7 +76,7 @@ def department(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Department]
     ]
     server = subprocess.Popen([sys.executable, *serve, "drawndose.department.wsgi:application"], env=env)
     address = f"http://127.0.0.1:{port}"
-    for _ in range(300):
+    for _ in range(1200):
         try:
             urlopen(f"{address}/sign-in/").close()
             break

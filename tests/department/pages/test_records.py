@@ -8,7 +8,7 @@ import pytest
 
 from tests.department.furnished import TID, furnished, ward
 from tests.department.pages.test_board import plans, scans
-from tests.department.scene import labelled, order
+from tests.department.scene import BOTTLE, labelled, order, received
 from tests.pages import client, words
 
 pytestmark = pytest.mark.usefixtures("storage")
@@ -86,6 +86,15 @@ def test_more_than_a_page_goes_on_without_a_gap(monkeypatch: pytest.MonkeyPatch)
     assert len(seen) == 5
 
 
+def test_with_two_sites_a_time_says_by_whose_clock_it_is() -> None:
+    from drawndose.department.work.models import Site
+
+    made = furnished()
+    assert "by its clock" not in said(signed(made.on.ana).get("/records/"))
+    Site.objects.create(name="Clinic", zone="America/New_York")
+    assert f"{made.on.site.name}, by its clock" in said(signed(made.on.ana).get("/records/"))
+
+
 def test_an_empty_department_says_what_fills_the_records() -> None:
     made = ward()
     assert "Records appear here when a preparation is begun" in said(signed(made.on.ben).get("/records/"))
@@ -109,7 +118,7 @@ def test_searching_reads_no_whole_table() -> None:
 
 def test_the_day_says_what_became_of_every_dose() -> None:
     from drawndose.department.ledger.append import now
-    from drawndose.department.work import due, giving, orders
+    from drawndose.department.work import due, giving, orders, shelf
     from drawndose.department.work.models import DueDose, Preparation
 
     made = ward()
@@ -128,6 +137,8 @@ def test_the_day_says_what_became_of_every_dose() -> None:
     orders.end(ended, by=made.on.ana, version=ended.version, reason="goes home")
     moment = now()
     order(made.on, ordered_at=moment - timedelta(hours=3), first_at=moment - timedelta(hours=2, minutes=30))
+    bottle = received(made.on, BOTTLE, "20 mL", lot="B8")
+    shelf.doubt(bottle, by=made.on.ana, version=bottle.version, reason="cap was off")
     from drawndose.department.work.day import day
     from drawndose.department.work.places import local
 
@@ -143,6 +154,7 @@ def test_the_day_says_what_became_of_every_dose() -> None:
         "not given : refused by the patient",
         "Orders entered 5",
         "Not given Model, Dora, no. 204118",
+        f"Doubted container {bottle.pk}, albuterol 0.5 % solution, dropper bottle, 20 mL, lot B8",
     ):
         assert part in text, part
 

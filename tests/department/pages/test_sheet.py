@@ -852,6 +852,19 @@ def test_breaking_off_what_was_drawn_leads_to_its_waste(monkeypatch: pytest.Monk
     assert "Close: 3 mL discarded" in page(ana.get(answer["Location"]))
 
 
+def test_a_dose_that_was_given_is_not_called_late_now(monkeypatch: pytest.MonkeyPatch) -> None:
+    on = crew()
+    cleo, made = given(on, monkeypatch)
+    past = timedelta(hours=9)
+    dose = made.dose
+    type(dose).objects.filter(pk=dose.pk).update(
+        from_at=dose.from_at - past, due_at=dose.due_at - past, to_at=dose.to_at - past
+    )
+    text = page(cleo.get(f"/sheet/{made.pk}/record/"))
+    assert "to be given" in text
+    assert "late now" not in text
+
+
 def test_a_closed_record_changes_only_by_a_note(monkeypatch: pytest.MonkeyPatch) -> None:
     on = crew()
     cleo, made = given(on, monkeypatch)

@@ -75,6 +75,7 @@ def records(request: HttpRequest) -> HttpResponse:
         "people": Person.objects.order_by("name")[:200],
         "more": urlencode(asked | {"before": found.before}) if found is not None and found.before else "",
         "asked": bool(asked),
+        "sites": Site.objects.count(),
     }
     return page(request, "department/records.html", context, status=outcome.status)
 

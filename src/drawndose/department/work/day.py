@@ -10,7 +10,8 @@ from datetime import date, datetime, time, timedelta
 from django.db.models import Count
 
 from drawndose.department.ledger.models import Event
-from drawndose.department.work.models import DueDose, Order, Preparation, Site
+from drawndose.department.work.checklist import name_of
+from drawndose.department.work.models import Container, DueDose, Order, Preparation, Site
 from drawndose.department.work.places import zone_of
 from drawndose.department.work.states import DOSE
 
@@ -125,14 +126,15 @@ def _told(events: list[Event]) -> list[Told]:
     sheets = [*_ids(events, "preparation"), *_ids(events, "steps")]
     of_dose = {one.pk: one.order for one in DueDose.objects.filter(pk__in=doses).select_related("order__patient")}
     of_sheet = {one.pk: one.order for one in Preparation.objects.filter(pk__in=sheets).select_related("order__patient")}
-    return [Told(event=one, about=_about(one, of_dose, of_sheet)) for one in events]
+    shelf = Container.objects.in_bulk(_ids(events, "container"))
+    return [Told(event=one, about=_about(one, of_dose, of_sheet, shelf)) for one in events]
 
 
 def _ids(events: list[Event], kind: str) -> list[int]:
     return [int(one.subject) for one in events if one.subject_kind == kind]
 
 
-def _about(event: Event, of_dose: dict[int, Order], of_sheet: dict[int, Order]) -> str:
+def _about(event: Event, of_dose: dict[int, Order], of_sheet: dict[int, Order], shelf: dict[int, Container]) -> str:
     if event.subject_kind in {"dose", "preparation", "steps"}:
         order = (of_dose if event.subject_kind == "dose" else of_sheet).get(int(event.subject))
         who = f"{order.patient.name}, no. {order.patient.number}: {order.text}" if order is not None else ""
@@ -141,4 +143,6 @@ def _about(event: Event, of_dose: dict[int, Order], of_sheet: dict[int, Order]) 
         return f"{event.subject.replace('_', ' ')}: {event.content.get('from') or 'as shipped'} to {event.content.get('to') or 'as shipped'}"
     if event.subject_kind == "rule":
         return f"{event.content.get('rule', event.subject)}, for {event.content.get('presentation', '')}"
+    if event.subject_kind == "container" and int(event.subject) in shelf:
+        return f"container {event.subject}, {name_of(shelf[int(event.subject)])}"
     return f"{event.subject_kind} {event.subject}"

@@ -127,7 +127,7 @@ def follows(found: Plan) -> None:
         faults = [Fault(field="plan", rule=one.says, came="the plan as it is now", accepted=one.do) for one in stops]
         gather(
             faults
-            or [Fault(field="plan", rule="the plan no longer holds", came=found.status.value, accepted="choose again")]
+            or [Fault(field="plan", rule="it no longer holds", came="the plan as it is now", accepted="choose again")]
         )
 
 

@@ -23,6 +23,7 @@ from drawndose.department.people.roles import Right
 from drawndose.department.web.answering import pieces_of
 from drawndose.department.web.asking import Asked
 from drawndose.department.work import inhaled_order, preparing
+from drawndose.department.work.due import OPEN
 from drawndose.department.work.models import DueDose, Order, Patient, Preparation, Site
 from drawndose.department.work.orders import reading_of
 from drawndose.department.work.places import local
@@ -111,10 +112,12 @@ def read_context(order: Order, dose: DueDose | None) -> dict[str, Any]:
 
 
 def due_words(site: Site, dose: DueDose) -> str:
-    """When a dose is due, with the window around it."""
+    """When a dose is due, with the window around it; and for one that is not given yet, whether that is now."""
     start, end = local(site, dose.from_at), local(site, dose.to_at)
     moment = now()
-    early_or_late = "too early now" if moment < dose.from_at else "late now" if moment > dose.to_at else ""
+    early_or_late = ""
+    if dose.state in OPEN:
+        early_or_late = "too early now" if moment < dose.from_at else "late now" if moment > dose.to_at else ""
     around = f", to be given {start:%H:%M} to {end:%H:%M}" if start != end else ""
     return f"{told(local(site, dose.due_at))}{around}{f' ({early_or_late})' if early_or_late else ''}"
 
