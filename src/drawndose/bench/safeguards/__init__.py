@@ -7,6 +7,7 @@ from drawndose.bench.findings import Finding
 from drawndose.bench.preparation import Preparation
 from drawndose.bench.safeguards import (
     additives,
+    columns,
     counting,
     cup,
     diluent,
@@ -44,7 +45,7 @@ OF_A_PREPARATION = (labelling, reading, needles, giving)
 OF_A_TEXT = (typed,)
 """The family that judges what a person typed or a label prints."""
 
-OF_AN_ORDER = (doses, how_often)
+OF_AN_ORDER = (doses, columns, how_often)
 """The families that judge what is ordered, whatever it is taken from: once for a plan."""
 
 
