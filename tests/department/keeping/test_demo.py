@@ -15,11 +15,13 @@ MOMENT = datetime(2026, 11, 24, 15, 20, tzinfo=UTC)
 
 
 @pytest.fixture
-def made(committed: None):
-    """The demo as it stands at one moment; its words are hashed cheaply, so that the test is quick."""
+def made(committed: None, monkeypatch: pytest.MonkeyPatch):
+    """The demo as it stands at one moment; its words are hashed cheaply and its class is small, so that the test is quick."""
     from django.test import override_settings
 
-    from drawndose.department.keeping.invented import make
+    from drawndose.department.keeping.invented import lab, make
+
+    monkeypatch.setattr(lab, "COUNT", 4)
 
     with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
         yield make(MOMENT)
@@ -52,6 +54,21 @@ def test_the_board_shows_what_a_department_at_work_shows(made, monkeypatch: pyte
         board = look(MOMENT)
     kinds = {row.kind for part in (board.due, board.work, board.ready, board.given) for row in part.rows}
     assert {"late", "due", "waiting", "hold", "work", "ready", "over", "given", "open", "none"} <= kinds
+
+
+def test_the_lab_has_an_afternoon_behind_it_and_a_day_that_is_open(made) -> None:
+    from drawndose.department.training import models
+
+    done, today = models.LabDay.objects.order_by("on")
+    assert (done.state, today.state) == ("closed", "open")
+    tries = models.Attempt.objects.all()
+    assert tries.count() == 4 * 5
+    assert set(tries.values_list("state", flat=True)) <= {"decided", "signed"}
+    assert models.Evaluation.objects.filter(place=2, state="sent").exists()
+    assert models.SignOff.objects.filter(state="valid").exists()
+    assert models.Remediation.objects.exists()
+    assert {one.evaluator.username for one in today.station_set.all()} == {"fay", "ira", "jon", "kim"}
+    assert models.Learner.objects.get(number="001").person.username == "gus"
 
 
 def test_the_same_moment_gives_the_same_ledger(made) -> None:

@@ -160,19 +160,15 @@ def test_a_sign_off_is_ended_with_a_reason() -> None:
 
 
 def test_whom_the_list_lets_prepare() -> None:
-    from drawndose.department.training.forms import form_of
     from drawndose.department.training.signoffs import signed_off
-    from drawndose.reference import Container
 
     on = school()
     attempt = passed(on).attempt
-    kind = form_of(attempt.form).container
     today = date.today()  # noqa: DTZ011 - invented
-    assert signed_off(on.lea, kind, today)
-    assert not signed_off(on.lea, kind, today + timedelta(days=500))
-    assert not signed_off(on.fay, kind, today)
-    others = [one for one in Container if one is not kind]
-    assert not any(signed_off(on.lea, one, today) for one in others)
+    assert signed_off(on.lea, attempt.skill, today)
+    assert not signed_off(on.lea, attempt.skill, today + timedelta(days=500))
+    assert not signed_off(on.fay, attempt.skill, today)
+    assert not signed_off(on.lea, "t5-when-to-stop", today)
 
 
 def test_everything_that_happened_agrees_with_the_rows() -> None:

@@ -161,17 +161,24 @@ def test_the_department_asks_for_a_sign_off_only_as_its_setting_says() -> None:
     from drawndose.reference import Container
 
     on = school()
-    kind = form_of(passed(on).attempt.form).container
-    other = next(one for one in (Container.GLASS_AMPOULE, Container.DROPPER_BOTTLE) if one is not kind)
+    form = form_of(passed(on).attempt.form)
+    kind, stop = form.container, "Lea Model is not signed off today for: When to stop."
     today = moment().date()
-    assert before_preparing.missing(on.lea, [other], today) == ()
+    assert before_preparing.missing(on.lea, [Container.GLASS_AMPOULE], today) == ()
     policy.choose("sign_off_asked", "caution", reason="board", by=on.max)
-    assert before_preparing.missing(on.lea, [kind], today) == ()
-    assert before_preparing.missing(on.lea, [other], today) == (
-        f"Lea Model is not signed off today for: {other.value}.",
-    )
-    assert before_preparing.faults(on.lea, [other], today) == []
+    assert before_preparing.missing(on.lea, [kind], today) == (stop,)
+    both = before_preparing.missing(on.lea, [Container.GLASS_AMPOULE, kind], today)
+    assert both == ("Lea Model is not signed off today for: Glass ampoule.", stop)
+    untaught = next(one for one in Container if one not in {row.container for row in map(form_of, _in_use())})
+    assert before_preparing.missing(on.lea, [untaught], today) == ()
+    assert before_preparing.faults(on.lea, [Container.GLASS_AMPOULE], today) == []
     policy.choose("sign_off_asked", "stop", reason="board", by=on.max)
-    assert len(before_preparing.faults(on.lea, [kind, other], today)) == 1
+    assert len(before_preparing.faults(on.lea, [kind], today)) == 1
     with pytest.raises(Refused, match="one of the words"):
         policy.choose("sign_off_asked", "maybe", reason="board", by=on.max)
+
+
+def _in_use():
+    from drawndose.department.training.models import FormVersion
+
+    return FormVersion.objects.filter(state="in use")

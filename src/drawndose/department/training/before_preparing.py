@@ -26,15 +26,19 @@ def kinds_of(plan: Plan) -> tuple[Container, ...]:
 def missing(person: Person, kinds: Iterable[Container], today: date) -> tuple[str, ...]:
     """Why the department asks who prepares here, in sentences; none where it does not ask, or the person is signed off.
 
-    A kind of container that the programme has no form of is not asked about: nobody could be signed off for it.
+    Asked for are the skill of each kind of container, and those for any kind, such as when to stop. A kind that the programme has
+    no form of is not asked about: nobody could be signed off for it.
     """
     if house("sign_off_asked") == NO:
         return ()
-    taught = {form_of(one).container for one in FormVersion.objects.filter(state="in use")}
+    wanted = set(kinds)
+    forms = [(one.skill, form_of(one)) for one in FormVersion.objects.filter(state="in use").order_by("skill")]
+    if not any(form.container in wanted for _, form in forms):
+        return ()
     return tuple(
-        f"{person.name} is not signed off today for: {kind.value}."
-        for kind in kinds
-        if kind in taught and not signed_off(person, kind, today)
+        f"{person.name} is not signed off today for: {form.title}."
+        for skill, form in forms
+        if (form.container in wanted or form.container is None) and not signed_off(person, skill, today)
     )
 
 

@@ -9,12 +9,11 @@ from django.db import transaction
 
 from drawndose.department.people.models import Person
 from drawndose.department.training.change import begun, change, told
-from drawndose.department.training.forms import form_of, titles
-from drawndose.department.training.models import Decision, FormVersion, SignOff
+from drawndose.department.training.forms import titles
+from drawndose.department.training.models import Decision, SignOff
 from drawndose.department.training.rules import rule_of
 from drawndose.department.training.sealed import seal
 from drawndose.lab.deciding.signoff import SOON, months_after
-from drawndose.reference import Container
 
 
 def given(decision: Decision, *, by: Person, on: date) -> SignOff:
@@ -67,9 +66,7 @@ def stands(row: SignOff, today: date) -> str:
     return "due soon" if row.until >= today else "past its day"
 
 
-def signed_off(person: Person, container: Container, today: date) -> bool:
-    """True when this person has a sign-off, valid today, of a skill whose form is about this kind of container."""
-    rows = SignOff.objects.filter(learner__person=person, state="valid", since__lte=today)
-    held = {one.skill for one in rows if one.until is None or one.until >= today}
-    forms = FormVersion.objects.filter(skill__in=held, state="in use")
-    return any(form_of(one).container is container for one in forms)
+def signed_off(person: Person, skill: str, today: date) -> bool:
+    """True when this person has a sign-off of this skill that is valid today."""
+    rows = SignOff.objects.filter(learner__person=person, skill=skill, state="valid", since__lte=today)
+    return any(one.until is None or one.until >= today for one in rows)

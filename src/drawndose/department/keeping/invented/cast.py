@@ -56,6 +56,9 @@ ROLES = (
     ("fay", "Fay Mockup", (Role.EVALUATOR,)),
     ("gus", "Gus Draft", (Role.LEARNER,)),
     ("hal", "Hal Placeholder", (Role.ADMINISTRATOR,)),
+    ("ira", "Ira Dummy", (Role.EVALUATOR,)),
+    ("jon", "Jon Facsimile", (Role.EVALUATOR,)),
+    ("kim", "Kim Replica", (Role.EVALUATOR,)),
 )
 GUESTS = (
     Guest(number="204118", name="Model, Dora", born=date(1961, 11, 5), weight="68 kg"),

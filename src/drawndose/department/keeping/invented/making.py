@@ -11,12 +11,14 @@ from django.db import transaction
 from drawndose.department.keeping.founding import add_site
 from drawndose.department.keeping.invented.cast import GUESTS, SHELF, SITES, Player, players
 from drawndose.department.keeping.invented.day import STEPS, Day
+from drawndose.department.keeping.invented.lab import lab_steps
 from drawndose.department.ledger.append import pinned
 from drawndose.department.ledger.models import Kind
 from drawndose.department.ledger.storage import found
 from drawndose.department.people import roster, secrets
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Role
+from drawndose.department.training.sealed import seeded
 from drawndose.department.work import patients, policy, shelf
 from drawndose.department.work.models import Patient, Site
 from drawndose.department.work.patients import Identity
@@ -48,9 +50,11 @@ def make(moment: datetime, seed: int = SEED) -> tuple[Player, ...]:
             policy.choose(name, value, reason="invented committee, for this demo", by=people["eli"])
         day.patients.update(_patients(people["ana"], day.sites[0]))
         _receive(people["ana"], day)
-    for minutes, step in sorted(STEPS, key=lambda one: -one[0]):
-        with pinned(moment - timedelta(minutes=minutes)):
-            _take(step, day)
+    happened = [(moment - timedelta(minutes=minutes), step) for minutes, step in STEPS]
+    with seeded(seed):
+        for at, step in sorted([*happened, *lab_steps(moment)], key=lambda one: one[0]):
+            with pinned(at):
+                _take(step, day)
     return who
 
 
