@@ -22,19 +22,23 @@ AT_ONCE = "at once"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
-    """The limit: how long from the start of preparing, the rule that set it, and the time when the start is known."""
+    """The limit: how long from the start of preparing, the rule that set it, and the time when the start is known.
+
+    origin: of what is said, "at once" too. within_origin: of the time after which giving may not start any more.
+    """
 
     within: Quantity
     says: str
     at_once: bool
     until: datetime | None
     origin: Origin
+    within_origin: Origin
 
 
 def limit(takes: tuple[Take, ...], policy: Policy, started: datetime | None) -> Limit:
     """The earliest of the setting, the labels and the mixture. `started` is when preparing began; there is no clock in here."""
     within, says, origin = policy.start_within, f"within {show(policy.start_within)} of starting to prepare", CHAPTER
-    at_once = False
+    at_once, by = False, CHAPTER
     for take in takes:
         for life in take.in_hand.presentation.lives:
             if take.in_hand.presentation.multi_dose and life.after != "diluted":
@@ -45,12 +49,14 @@ def limit(takes: tuple[Take, ...], policy: Policy, started: datetime | None) -> 
                 at_once, says, origin = True, f"at once, and {says.removeprefix('at once, and ')}", life.origin
             elif (span := _time(life.lasts)) is not None and span < within:
                 within, says, origin = span, f"within {show(span)} of starting to prepare", life.origin
+                by = life.origin
     mixture = shortest(takes)
     if mixture is not None and mixture.within is not None and mixture.within < within:
         within, origin = mixture.within, mixture.origin
+        by = mixture.origin
         says = f"{'at once, and ' if at_once else ''}within {show(within)} of starting to prepare"
     until = _later(started, within) if started is not None else None
-    return Limit(within=within, says=says, at_once=at_once, until=until, origin=origin)
+    return Limit(within=within, says=says, at_once=at_once, until=until, origin=origin, within_origin=by)
 
 
 def _later(started: datetime, within: Quantity) -> datetime:

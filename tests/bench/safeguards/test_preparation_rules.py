@@ -135,3 +135,15 @@ def test_an_unstated_amount_is_not_taken_for_nothing() -> None:
 def test_a_label_line_that_is_empty_is_not_written() -> None:
     lines = tuple(LabelLine(name=line.name, text="" if line.name == "route" else line.text) for line in DROPPER.label)
     assert "route" in preparation_findings(replace(DROPPER, label=lines))[0].says
+
+
+def test_a_passed_limit_names_where_its_time_is_from_and_not_where_at_once_is_from() -> None:
+    made = written(right("albuterol 2.5 mg by nebulizer", "albuterol-2.5mg-3ml"))
+    assert made.plan.limit is not None
+    assert made.plan.limit.at_once
+    (stop,) = [
+        one
+        for one in preparation_findings(replace(made, given_at=minutes(61), charted_at=minutes(70)))
+        if one.rule == "limit-time-passed"
+    ]
+    assert stop.origin.source == "usp-797-immediate-use"

@@ -33,7 +33,7 @@ def limit_time_passed(made: Preparation) -> Said | None:
     says = (
         f"Preparing began {told(made.started)}; giving was to start by {told(until.until)}, and it is {told(begins)}."
     )
-    return Said(says, "Throw it away and make the dose anew.", until.origin)
+    return Said(says, "Throw it away and make the dose anew.", until.within_origin)
 
 
 @rule(

@@ -279,7 +279,7 @@ def source_words(origin: Origin, book: Catalogue) -> str:
     if origin.how is How.PRACTICE or origin.source == "common-practice":
         return "common practice of the trade; no published source was read."
     if origin.source == "from-memory":
-        return "from memory; not confirmed against any text."
+        return "memory; not confirmed against any text."
     source = book.sources.get(origin.source)
     title = source.title if source is not None else origin.source
     at = f", {origin.at}" if origin.at and origin.at != "-" else ""
