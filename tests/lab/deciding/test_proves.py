@@ -32,6 +32,12 @@ def test_by_hand_two_critical_steps_of_one_half_each() -> None:
     assert found.by_attempt == pytest.approx((1 / 4, 1 - (3 / 4) ** 2))
 
 
+def test_an_eye_that_invents_marks_does_not_make_a_wrong_sum_right() -> None:
+    asked = replace(BARE, sum_right=True, attempts=1)
+    seen = proves(asked, FORM, TENTH, novice=HALF, eye=Eye(misses=0.0, invents=1.0)).novice
+    assert seen.passes == pytest.approx(1 / 2)
+
+
 def test_by_hand_each_thing_asked_for_beside_halves_it_again() -> None:
     asked = replace(BARE, sum_right=True, label_right=True, volume=VolumeBy.READ, attempts=1)
     found = proves(asked, FORM, TENTH, novice=HALF, expert=HALF).novice

@@ -99,11 +99,13 @@ def _passes(rule: Rule, form: Form, tolerance: Fraction, learner: Learner, eye: 
         Step(chance=learner.critical if one.critical else learner.other, critical=one.critical, weight=one.weight)
         for one in form.shown
     ]
+    measured = 1.0  # the sum, the label and the volume are judged against the key, and not by the evaluator's eye
     if rule.sum_right:
-        steps.append(Step(chance=learner.sum_right, critical=True, weight=0))
+        measured *= learner.sum_right
     if rule.label_right:
-        steps.append(Step(chance=learner.label_right, critical=True, weight=0))
-    asked = rule.volume is not VolumeBy.NOT_ASKED
+        measured *= learner.label_right
+    if rule.volume is not VolumeBy.NOT_ASKED:
+        measured *= inside(tolerance, learner.sd)
     return operating_characteristic(
         [steps],
         PassRule(
@@ -112,7 +114,7 @@ def _passes(rule: Rule, form: Form, tolerance: Fraction, learner: Learner, eye: 
             all_critical=rule.all_critical,
             second_on_last=rule.second_on_last,
         ),
-        [inside(tolerance, learner.sd)] if asked else (),
+        [measured],
         eye,
     )
 
