@@ -7,19 +7,21 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.core.management import call_command
 from django.db import connection, transaction
 
 from drawndose.department.chosen import Chosen
 from drawndose.department.keeping.state import strange_migrations
-from drawndose.department.ledger.append import append
 from drawndose.department.ledger.models import Kind
 from drawndose.department.ledger.storage import found, kind_of_records
 from drawndose.department.people.roster import FIRST, first_administrator
-from drawndose.department.work.models import Site
+from drawndose.department.work import sites
+from drawndose.department.work.sites import zone_faults
 from drawndose.quantities import Fault, Gathering, Refused, gather
+
+add_site = sites.add
+"""One site, with its event."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +107,7 @@ def person_asks() -> tuple[Callable[[str], str] | None, Callable[[str], str] | N
 def found_storage(what: Founding) -> None:
     """Found a storage. Refused with every fault, and nothing is written."""
     gathering = Gathering()
-    gathering.take(lambda: _zone(what.zone))
+    gathering.faults += zone_faults(what.zone, "DRAWNDOSE_ZONE")
     if not what.site.strip() or len(what.site) > 80:
         gathering.faults += _refused("DRAWNDOSE_SITE", "a name has 1 to 80 characters", what.site, "Ward 3").faults
     if not what.username:
@@ -116,21 +118,7 @@ def found_storage(what: Founding) -> None:
         found(what.kind, actor=FIRST)
         gathering.take(lambda: first_administrator(what.username, what.name, what.password))
         gather(gathering.faults)
-        add_site(what.site, what.zone)
-
-
-def add_site(name: str, zone: str, *, actor: str = FIRST) -> Site:
-    """One site, with its event. In a transaction."""
-    made = Site.objects.create(name=name.strip(), zone=zone)
-    append("site.added", "site", str(made.pk), actor=actor, content={"name": made.name, "zone": zone})
-    return made
-
-
-def _zone(name: str) -> None:
-    try:
-        ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise _refused("DRAWNDOSE_ZONE", "no zone of this name is known", name, "America/Chicago, UTC") from error
+        add_site(what.site, what.zone, actor=FIRST)
 
 
 def _refused(field: str, rule: str, came: str, accepted: str) -> Refused:

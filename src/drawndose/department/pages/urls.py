@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from drawndose.department.pages import board, drafts, own, people, signing
+from drawndose.department.pages import board, drafts, own, people, places, signing
 from drawndose.department.pages.lab.urls import LAB
 from drawndose.department.pages.record_urls import RECORDS
 from drawndose.department.pages.sheet import close, draw, give, in_hand, label, new, paper, record, second, whole
@@ -12,6 +12,7 @@ urlpatterns = [
     path("me/", own.me, name="me"),
     path("people/", people.people, name="people"),
     path("people/<int:number>/", people.person, name="person"),
+    path("people/sites/", places.places, name="places"),
     path("draft/", drafts.draft, name="draft"),
     path("sheet/new/", new.new, name="sheet-new"),
     path("sheet/<int:number>/", whole.sheet, name="sheet"),
