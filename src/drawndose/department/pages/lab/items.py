@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -14,9 +15,13 @@ from drawndose.department.pages.lab.frame import NONE, asked, go, shown, told
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
 from drawndose.department.training import agreement
+from drawndose.department.training.cohort import ident
 from drawndose.department.training.files import FILES
 from drawndose.department.training.models import Action, Cohort
+from drawndose.lab.attempts.attempt import Attempt
+from drawndose.lab.cohort.pictures import evaluators_of_class, steps_of_class, volumes_of_class
 from drawndose.lab.cohort.rows import Agreed, set_aside, step_rows
+from drawndose.lab.forms.form import Form
 from drawndose.science.statistics.estimable import NotEstimable
 from drawndose.science.words import chance_percent
 
@@ -47,18 +52,31 @@ def items(request: HttpRequest, number: int) -> HttpResponse:
             return go(request, reverse("lab-items", args=[row.pk]), f"lab-items-{row.pk}")
     tries, forms = agreement.tried(row), agreement.forms_used(row)
     names = dict(Person.objects.values_list("username", "name"))
+    called = names | {ident(one): one.name for one in row.learner_set.select_related("person")}
     context: dict[str, Any] = {
         "here": "lab",
         "row": row,
-        "forms": [
-            {"form": one, "steps": [_step(line) for line in step_rows(tries, one)], "aside": set_aside(tries, one)}
-            for one in forms
-        ],
+        "forms": [_form(one, place, tries, called) for place, one in enumerate(forms, start=1)],
         "pairs": [_pair(one, names) for one in agreement.agreed(tries, forms)],
         "actions": Action.objects.filter(cohort=row).select_related("by").order_by("-pk"),
         "files": list(FILES),
     }
     return shown(request, "items", context, outcome=outcome, draft=f"lab-items-{row.pk}")
+
+
+def _form(form: Form, place: int, tries: Sequence[Attempt], names: dict[str, str]) -> dict[str, Any]:
+    """One form over the class: its steps, the attempts on another version, and the pictures that there is something for."""
+    drawn = (
+        steps_of_class(tries, form, f"steps-{place}"),
+        volumes_of_class(tries, form, f"volumes-{place}", names),
+        evaluators_of_class(tries, form, f"evaluators-{place}", names),
+    )
+    return {
+        "form": form,
+        "steps": [_step(line) for line in step_rows(tries, form)],
+        "aside": set_aside(tries, form),
+        "figures": [one for one in drawn if one is not None],
+    }
 
 
 def _step(line: Any) -> dict[str, Any]:

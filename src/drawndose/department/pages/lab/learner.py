@@ -6,14 +6,17 @@ from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
+from drawndose.bench.drawing import Figure
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import Sent, act
 from drawndose.department.pages.lab.frame import NONE, asked, go, shown, today, told
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
 from drawndose.department.training import cohort, erasing
+from drawndose.department.training.as_lab import decision_of
 from drawndose.department.training.content import learner_file
-from drawndose.department.training.models import Learner
+from drawndose.department.training.models import Decision, Learner
+from drawndose.lab.cohort.pictures import line_of_learner
 from drawndose.quantities import Fault, Refused
 
 
@@ -35,10 +38,20 @@ def learner(request: HttpRequest, number: int) -> HttpResponse:
         "here": "lab",
         "row": row,
         "file": learner_file(row),
+        "figure": _line(row),
         "manages": request.user.may(Right.SET_POLICY),
         "due": any(one.pk == row.pk for one in erasing.due(today(request))),
     }
     return shown(request, "learner", context, outcome=outcome)
+
+
+def _line(row: Learner) -> Figure | None:
+    """The learner's CUSUM over the attempts that were decided; None before there are any."""
+    made = Decision.objects.filter(attempt__learner=row, state="stands").select_related(
+        "attempt__learner__person", "attempt__form", "by", "supersedes"
+    )
+    found = [decision_of(one) for one in made]
+    return line_of_learner(found, cohort.ident(row), "cusum", {cohort.ident(row): row.name}) if found else None
 
 
 def _do(request: HttpRequest, row: Learner, form: Sent) -> None:
