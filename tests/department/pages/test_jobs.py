@@ -213,6 +213,7 @@ def test_no_file_and_no_such_list_are_told_together(made: Ward) -> None:
 
 
 def test_the_labels_of_a_span_and_what_has_none() -> None:
+    from drawndose.department.keeping.audit import audit
     from drawndose.department.ledger.models import Event
 
     on = scene()
@@ -232,6 +233,7 @@ def test_the_labels_of_a_span_and_what_has_none() -> None:
     (page,) = told(pdf.content)
     assert bare("Model, Dora, born 05 Nov 1961, no. 204118") in bare(page)
     assert Event.objects.get(name="pack.made").content == {"pack": "labels", "count": 1}
+    assert audit().fault == ""
     assert signed(manager).get(f"{address}file/").status_code == 404
     nothing = browser.post(
         "/jobs/",
