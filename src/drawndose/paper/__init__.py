@@ -4,7 +4,8 @@ A text is handed over as a value and never written into a page's source, so noth
 typst. Nothing else is loaded: no file, no package, no typeface of the system; the same page is the same file everywhere.
 """
 
+from drawndose.paper.held import held
 from drawndose.paper.letters import letter_faults
 from drawndose.paper.setting import TYPE, Setting
 
-__all__ = ["TYPE", "Setting", "letter_faults"]
+__all__ = ["TYPE", "Setting", "held", "letter_faults"]

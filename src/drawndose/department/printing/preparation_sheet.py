@@ -14,11 +14,10 @@ from functools import partial
 from pathlib import Path
 
 from drawndose.bench.drawing import Figure, alone
-from drawndose.department.printing.label import held
 from drawndose.department.printing.matrix import matrix
 from drawndose.department.printing.printed import Printed
 from drawndose.department.printing.size import A4, LEAST_TEXT, Paper
-from drawndose.paper import Setting, letter_faults
+from drawndose.paper import Setting, held, letter_faults
 from drawndose.quantities import Fault, Gathering, Refused, gather
 
 SOURCE = Path(__file__).with_name("sheet.typ").read_text(encoding="utf-8")

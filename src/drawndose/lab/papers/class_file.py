@@ -1,0 +1,194 @@
+"""The file of a class: who stands where, which steps fail, how evaluators agree and what was done about it, decisions, resources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from drawndose.lab.cohort.pictures import board_of_class, evaluators_of_class, steps_of_class, volumes_of_class
+from drawndose.lab.cohort.rows import Agreed, agreement_rows, board, set_aside, step_rows
+from drawndose.lab.deciding.signoff import who_may
+from drawndose.lab.forms.form import Form
+from drawndose.lab.papers.document import Document
+from drawndose.lab.papers.evidence import DECISIONS, SIGNOFFS, decision_rows, rule_pairs, signoff_rows
+from drawndose.lab.papers.file import Records
+from drawndose.lab.papers.learner_file import MARK, judged_by
+from drawndose.lab.papers.parts import Column, Part, beside, heading, next_page, pairs, picture, table, text
+from drawndose.lab.papers.station_sheet import items
+from drawndose.science.statistics.estimable import NotEstimable
+
+ON_BOARD, ON_SCALE, ON_MAP = 28, 20, 19
+"""Learners on one board, volumes on one scale, steps on one map: more would not stand on a page in type that can be read."""
+
+
+def class_file(records: Records, learners: Sequence[str], *, of: str, printed: str) -> Document:
+    """The file. learners: by their ids, in the order of the class list. of: the class."""
+    parts = [
+        *_summary(records, learners, of),
+        *_steps(records),
+        *_agreement(records),
+        *_decisions(records),
+        heading("Resources"),
+        table_of_resources(records),
+        next_page(),
+        *judged_by(records, records.attempts),
+    ]
+    return Document(title=f"File of {of}", head="The whole class, with what it was judged by.", printed=printed, mark=MARK, parts=parts)  # fmt: skip
+
+
+def newest(records: Records) -> tuple[Form, ...]:
+    """The newest version of each skill among the forms."""
+    found: dict[str, Form] = {}
+    for one in sorted(records.forms, key=lambda one: one.edition):
+        found[one.id] = one
+    return tuple(found.values())
+
+
+def _summary(records: Records, learners: Sequence[str], of: str) -> Iterator[Part]:
+    evaluators = sorted({records.called(who) for one in records.attempts for who in one.evaluators})
+    yield pairs(
+        [
+            ("Class", of),
+            ("Learners", f"{len(learners)}"),
+            ("Attempts", f"{len(records.attempts)}"),
+            ("Evaluators", ", ".join(evaluators)),
+        ]
+    )
+    yield heading("Who stands where")
+    forms = newest(records)
+    skills = {one.id: one.title for one in forms}
+    cells = board(learners, list(skills), records.attempts, records.decisions)
+    may = who_may(learners, list(skills), records.signoffs, records.decisions, records.today)
+    for at in range(0, len(learners) if skills else 0, ON_BOARD):
+        some = [one for one in cells if one.learner in learners[at : at + ON_BOARD]]
+        yield picture(board_of_class(some, may, skills, of, f"board-{at}", records.names))
+    yield text("The decision that stands, and in brackets how many attempts there were.")
+    rows = []
+    for who in learners:
+        own = [one for one in cells if one.learner == who]
+        rows.append([records.called(who), *(_cell(one.outcome, one.attempts) for one in own)])
+    yield table((Column("Learner", 1.6), *(Column(title) for title in skills.values())), rows)
+    yield heading("Signed off")
+    yield table(SIGNOFFS, signoff_rows(records.signoffs, records), "Nobody is signed off yet.")
+
+
+def _cell(outcome: object, attempts: int) -> str:
+    if not attempts:
+        return "not tried"
+    word = getattr(outcome, "value", "not decided yet")
+    return f"{word} ({attempts})"
+
+
+def _steps(records: Records) -> Iterator[Part]:
+    """Which step fails, form by form, and the volumes that were weighed."""
+    yield next_page()
+    yield heading("Which steps fail")
+    yield text("By the first evaluator's marks, the most often failed first; with the interval of 95 %. Steps that nobody failed are left out.")  # fmt: skip
+    for at, form in enumerate(newest(records)):
+        yield heading(form.name, 2)
+        rows = [
+            [one.step.says, f"{one.failed} of {one.marked}", _between(one.low, one.high)]
+            for one in step_rows(records.attempts, form)
+            if one.failed
+        ]
+        columns = (Column("Step", 5), Column("Failed", 0, right=True), Column("Share, between", 0, right=True))
+        yield table(columns, rows, "No step was failed.")
+        yield from map(text, set_aside(records.attempts, form))
+        yield from _pictures(records, form, at)
+
+
+def _pictures(records: Records, form: Form, at: int) -> Iterator[Part]:
+    """The step map beside the volumes, so many to a picture that its words stay as large as they are drawn."""
+    steps = steps_of_class(records.attempts, form, f"steps-{at}") if len(form.shown) <= ON_MAP else None
+    weighed = [one for one in records.attempts if one.evidence.weighed is not None and one.form_version == form.version]
+    volumes = [
+        volumes_of_class(weighed[first : first + ON_SCALE], form, f"volumes-{at}-{first}", records.names)
+        for first in range(0, len(weighed), ON_SCALE)
+    ]
+    yield from side_by_side([[picture(one)] for one in (steps, *volumes) if one is not None])
+
+
+def side_by_side(found: Sequence[Sequence[Part]]) -> Iterator[Part]:
+    """Two by two."""
+    yield from (
+        beside(*found[one : one + 2], *([[]] if one + 1 == len(found) else [])) for one in range(0, len(found), 2)
+    )
+
+
+def _between(low: float | None, high: float | None) -> str:
+    return "not estimable" if low is None or high is None else f"{100 * low:.0f} % to {100 * high:.0f} %"
+
+
+def _agreement(records: Records) -> Iterator[Part]:
+    yield next_page()
+    yield heading("How evaluators agree")
+    yield text("More than one measure, since most steps are done and kappa alone misleads. On attempts that two scored without seeing each other.")  # fmt: skip
+    rows = [_agreed(one, records) for one in agreement_rows(records.attempts, records.forms)]
+    columns = (
+        Column("Evaluators", 2),
+        Column("Tries", 0, right=True),
+        Column("Alike", 0, right=True),
+        Column("Kappa", 1, right=True),
+        Column("AC1", 0, right=True),
+        Column("On failing", 1, right=True),
+        Column("What it asks for", 4),
+    )
+    yield table(columns, rows, "No attempt was scored by two.")
+    yield heading("What was done about it", 2)
+    done = [
+        [f"{records.called(one.first)}, {records.called(one.second)}".strip(", "), one.found, one.done, records.called(one.by), one.on]
+        for one in records.actions
+    ]  # fmt: skip
+    of_done = (Column("Evaluators", 2), Column("Found", 3), Column("Done", 4), Column("By", 1.5), Column("On", 1.5))
+    yield table(of_done, done, "No action is recorded.")
+    found = [
+        [heading(one.title, 2), picture(drawn)]
+        for at, one in enumerate(newest(records))
+        if (drawn := evaluators_of_class(records.attempts, one, f"eyes-{at}", records.names)) is not None
+    ]
+    yield from side_by_side(found)
+
+
+def _agreed(one: Agreed, records: Records) -> list[str | list[str]]:
+    found = one.measures
+    worst = "; ".join(f"{step}: {count}" for step, count in one.otherwise[:3])
+    return [
+        f"{records.called(one.first)}, {records.called(one.second)}",
+        f"{one.attempts}",
+        _percent(found.observed),
+        _figure(found.beyond.kappa),
+        _figure(found.ac1),
+        _percent(found.each[1]),
+        [each for each in (one.wanted, worst and f"Most often otherwise: {worst}.") if each],
+    ]
+
+
+def _percent(value: float | NotEstimable) -> str:
+    return "not estimable" if isinstance(value, NotEstimable) else f"{100 * value:.0f} %"
+
+
+def _figure(value: float | NotEstimable) -> str:
+    return "not estimable" if isinstance(value, NotEstimable) else f"{value:.2f}".replace("-", "−")
+
+
+def _decisions(records: Records) -> Iterator[Part]:
+    """Every decision, learner by learner."""
+    yield next_page()
+    yield heading("Decisions")
+    titles = {one.id: one.title for one in records.forms}
+    by_rule = {one.version: one for one in records.rules}
+    yield from (rule_pairs(one) for one in by_rule.values())
+    ordered = sorted(records.decisions, key=lambda one: (records.called(one.learner), one.at))
+    rows = []
+    for one, row in zip(ordered, (row for each in ordered for row in decision_rows([each], records)), strict=True):
+        gone = any(one.id == other.supersedes for other in ordered)
+        outcome = [one.outcome.value, "(superseded)" if gone else "(stands)"]
+        rows.append(
+            [records.called(one.learner), [titles[one.skill], f"attempt {one.number}"], row[0], outcome, *row[2:]]
+        )
+    columns = (Column("Learner", 1.4), Column("Skill", 1.8), *DECISIONS)
+    yield table(columns, rows, "Nothing is decided yet.")
+
+
+def table_of_resources(records: Records) -> Part:
+    """What lay on the tables of its days."""
+    return items(records.supplies) if records.supplies else text("No day of this class was laid out.")
