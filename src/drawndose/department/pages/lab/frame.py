@@ -14,6 +14,7 @@ from drawndose.department.pages.acting import Outcome, Sent, new_key, sent
 from drawndose.department.pages.page import page
 from drawndose.department.pages.sites import site_of
 from drawndose.department.people.models import Person
+from drawndose.department.people.roles import Right
 from drawndose.department.training.models import Attempt
 from drawndose.department.work import drafts
 from drawndose.department.work.models import Site
@@ -61,6 +62,8 @@ def shown(
         "kept_at": f"{local(place_of(request), kept.saved_at):%H:%M}" if kept is not None and fresh else "",  # type: ignore[arg-type]
         "typed": typed_in(request, draft),
     }
+    if context.get("here") == "lab" and not request.user.may(Right.TEACH):
+        context = context | {"here": "lab-programme"}
     code = status or outcome.status
     return page(request, f"department/lab/{name}.html", shared | context, status=code)
 

@@ -85,8 +85,8 @@ def _step(line: Any) -> dict[str, Any]:
         "step": line.step,
         "marked": line.marked,
         "failed": line.failed,
-        "share": chance_percent(line.share) if line.share is not None else "nobody was marked",
-        "between": f"{chance_percent(max(0.0, line.low))} to {chance_percent(line.high)}" if between else "",
+        "share": _told(line.share) if line.share is not None else "nobody was marked",
+        "between": f"{_told(max(0.0, line.low))} to {_told(line.high)}" if between else "",
     }
 
 
@@ -115,7 +115,10 @@ def _pair(one: Agreed, names: dict[str, str]) -> dict[str, Any]:
 
 
 def _told(value: Any) -> str:
-    return str(value) if isinstance(value, NotEstimable) else chance_percent(float(value))
+    """A share in words; none and all are counted, and said as such."""
+    if isinstance(value, NotEstimable):
+        return str(value)
+    return {0.0: "0 %", 1.0: "100 %"}.get(float(value)) or chance_percent(float(value))
 
 
 def _told_kappa(value: Any) -> str:
