@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from drawndose.bench.moments import read_moment
-from drawndose.cli import Commands, command_parser
+from drawndose.cli import Commands, command_parser, lab_pack
 from drawndose.cli.lab_text import form_lines, key_lines, proof_lines, supply_lines, task_lines
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.place import now, zone
@@ -21,6 +21,7 @@ WHAT = {
     "tasks": "what each learner is set: the cards, without the key",
     "key": "the same with the key: for evaluators",
     "supplies": "what must lie on each table, with spares",
+    "pack": "all of a day on paper, as PDF: cards, labels, key, station sheets, supplies, forms",
     "forms": "the forms that evaluators mark, or one of them in full",
     "proves": "how often a rule passes a novice, and fails an expert",
 }
@@ -29,6 +30,7 @@ _EXAMPLES = """\
   drawndose lab tasks --seed spring --learners 24
   drawndose lab key --seed spring --learners 24 --at "2026-03-02 13:00"
   drawndose lab supplies --seed spring --learners 24
+  drawndose lab pack --seed spring --learners 24 --to lab-papers
   drawndose lab forms t3-glass-ampoule
   drawndose lab proves t1-dropper-bottle --attempts 3 --floor 80 --tolerance "10 %"
 
@@ -44,13 +46,16 @@ def add(commands: "Commands[argparse.ArgumentParser]") -> None:
     parser = command_parser(commands, "lab", _EXAMPLES, about)
     parser.add_argument("what", choices=WHAT, metavar="WHAT", help="one of those above")
     parser.add_argument("form", nargs="?", default="", help="forms and proves: the id of a form")
-    parser.add_argument("--seed", default="", help="tasks, key, supplies: a short text that the set is drawn by")
-    parser.add_argument("--learners", default="", metavar="NUMBER", help="tasks, key, supplies: how many there are")
+    parser.add_argument("--seed", default="", help="tasks, key, supplies, pack: a short text that the set is drawn by")
+    parser.add_argument(
+        "--learners", default="", metavar="NUMBER", help="tasks, key, supplies, pack: how many there are"
+    )
     parser.add_argument(
         "--at", default="", metavar="TIME", help='the moment they are set for: "2026-03-02 13:00"; now without it'
     )
     parser.add_argument("--zone", default="", help="the time zone by name, where it is not this machine's")
     parser.add_argument("--no-stops", action="store_true", help="without a task whose right answer is to stop")
+    lab_pack.add(parser)
     parser.add_argument("--attempts", default="3", metavar="NUMBER", help="proves: attempts allowed (3)")
     parser.add_argument("--floor", default="80", metavar="PERCENT", help="proves: least percent of the form (80)")
     parser.add_argument("--tolerance", default=TOLERANCE, metavar="SHARE", help="proves: of the volume (10 %%)")
@@ -70,7 +75,9 @@ def run(args: argparse.Namespace) -> int:
         _proves(args)
     else:
         made = _set(args)
-        if args.json:
+        if args.what == "pack":
+            lab_pack.write_pack(args, made)
+        elif args.json:
             write_json(supplies_data(made) if args.what == "supplies" else set_data(made, key=args.what == "key"))
         else:
             write_lines({"tasks": task_lines, "key": key_lines, "supplies": supply_lines}[args.what](made))
