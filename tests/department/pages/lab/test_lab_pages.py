@@ -477,3 +477,24 @@ def test_a_learners_own_page_for_evaluators_and_what_can_be_done_there() -> None
     row.refresh_from_db()
     assert (row.state, row.person, row.name) == ("erased", None, f"erased {row.pk}")
     assert top.get("/lab/learners/999/").status_code == 404
+
+
+def test_a_mark_is_corrected_by_its_evaluator_with_a_note_and_decided_anew() -> None:
+    on = school()
+    attempt = passed(on).attempt
+    fay, at = browser(on.fay), f"/lab/attempt/{attempt.pk}/"
+    hidden = form_of(fay.get(at).content.decode(), 'value="correct"')
+    wrong = {"do": "correct", "mark": "order|not done"}
+    assert fay.post(at, hidden | wrong | {"note": ""}).status_code == 422
+    assert fay.post(at, hidden | wrong | {"mark": "order|none", "note": "x"}).status_code == 422
+    assert fay.post(at, hidden | wrong | {"note": "the film shows it"}).status_code == 302
+    page = fay.get(at).content.decode()
+    assert "What was corrected" in page
+    assert "Critical" in page
+    decided = form_of(page, 'value="decide"') | {"do": "decide", "why": "mark corrected"}
+    assert fay.post(at, decided).status_code == 302
+    attempt.refresh_from_db()
+    assert attempt.state == "decided"
+    gil = browser(on.gil)
+    hidden = form_of(gil.get(at).content.decode(), 'value="alter"')
+    assert gil.post(at, hidden | wrong | {"note": "mine"}).status_code == 422

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
+from drawndose.department.ledger.append import now
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import Outcome, Sent, act
 from drawndose.department.pages.lab.frame import NONE, asked, attempt_address, attempt_or_none, go, mine, shown, told
@@ -20,6 +21,7 @@ from drawndose.department.training.forms import form_of
 from drawndose.department.training.kept_evidence import evidence_of
 from drawndose.department.training.models import Attempt, Decision, Evaluation, FormVersion, Remediation
 from drawndose.lab.attempts.attempt import outdated
+from drawndose.lab.attempts.marks import Mark
 from drawndose.lab.deciding.decide import Outcome as Decided
 from drawndose.quantities import Fault, Refused
 from drawndose.reference import load
@@ -88,6 +90,17 @@ def _second(request: HttpRequest, row: Attempt, form: Sent) -> Any:
     return attempts.begin_second(row, by=request.user, key=form.key)
 
 
+def _correct(request: HttpRequest, row: Attempt, form: Sent) -> Any:
+    own = _own(request, row)
+    if own is None or own.state != "sent":
+        rule = "only your own sheet, once it is handed in"
+        raise Refused([Fault(field="mark", rule=rule, came=request.user.name, accepted="the evaluator who marked it")])
+    step, _, point = form.fields.get("mark", "").partition("|")
+    note = form.fields.get("note", "")
+    mark = Mark(id=f"later-{form.key}"[:64], step=step, point=point, at=now(), note=note)
+    return attempts.correct(own, mark, by=request.user, version=own.version, key=form.key)
+
+
 def _decide(request: HttpRequest, row: Attempt, form: Sent) -> Any:
     _teaches(request)
     return deciding.take(row, by=request.user, version=form.version, why=form.fields.get("why", ""), key=form.key)
@@ -124,6 +137,7 @@ def _break_off(request: HttpRequest, row: Attempt, form: Sent) -> Any:
 ACTS: dict[str, Act] = {
     "evidence": _evidence,
     "second": _second,
+    "correct": _correct,
     "decide": _decide,
     "alter": _alter,
     "practice": _practice,
@@ -153,6 +167,7 @@ def _page(request: HttpRequest, row: Attempt, outcome: Outcome = NONE) -> HttpRe
         and request.user.may(Right.TEACH),
         "asked": [one for one in ("answer", "read", "weighed", "label", "stopped") if one not in asks.not_asked],
         "evidence": evidence_rows(row),
+        "marks": _marks(row) if own is not None and own.state == "sent" else (),
         "lines": _lines_typed(request, row),
         "balances": load().balances,
         "looked": looked,
@@ -168,6 +183,15 @@ def _page(request: HttpRequest, row: Attempt, outcome: Outcome = NONE) -> HttpRe
         "outcomes": [one.value for one in Decided if one is not Decided.OPEN],
     }
     return shown(request, "attempt", context, outcome=outcome, draft=f"lab-attempt-{row.pk}")
+
+
+def _marks(row: Attempt) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Each step with its points, as the choices of a corrected mark."""
+    steps = enumerate(form_of(row.form).shown, start=1)
+    return [
+        (f"{place}. {step.says}", [(f"{step.id}|{one.word}", one.word) for one in step.scale.points])
+        for place, step in steps
+    ]
 
 
 def _outdated(row: Attempt) -> str:
