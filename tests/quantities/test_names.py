@@ -9,6 +9,8 @@ SEVEN = ["syringe-1", "syringe-3", "syringe-10-oral", "cylinder-50", "dropper", 
     ("came", "told"),
     [
         ("syringe-1-oral", "syringe-10-oral, syringe-1, syringe-3; all 7: the manual"),
+        ("oral", "syringe-10-oral; all 7: the manual"),
+        (" Syringe ", "syringe-1, syringe-3, syringe-10-oral; all 7: the manual"),
         ("CUP-6", "Cup-6; all 7: the manual"),
         ("q", "syringe-1, syringe-3, syringe-10-oral, cylinder-50, dropper, Cup-6; all 7: the manual"),
         ("", "syringe-1, syringe-3, syringe-10-oral, cylinder-50, dropper, Cup-6; all 7: the manual"),

@@ -16,6 +16,8 @@ from drawndose.reference import TAKES_NEEDLE, Catalogue, Container, Cup, Instrum
 OPTIONS = {"bubble": "air in it", "trim": "over-draw and trim", "needle": "a needle on it", "life_size": "life size",
            "in_use": "in use"}  # fmt: skip
 """The options that choose a picture, and what each shows."""
+NEEDLES = "`drawndose catalogue instruments`"
+"""Where every needle is listed."""
 
 
 def figure_of(args: argparse.Namespace) -> drawing.Figure:
@@ -85,7 +87,7 @@ def _line(tool: Instrument, text: str) -> Fraction:
 def _one_needle(ident: str, needles: dict[str, Needle]) -> Needle:
     if ident not in needles:
         rule = "the needle is not in the catalogue"
-        raise Refused([Fault(field="needle", rule=rule, came=ident, accepted=", ".join(needles))])
+        raise Refused([Fault(field="needle", rule=rule, came=ident, accepted=nearest(ident, needles, NEEDLES))])
     return needles[ident]
 
 

@@ -9,7 +9,7 @@ from drawndose.bench.compatibility import STOPS, Judged, Part, Together, cup, pa
 from drawndose.bench.mixture_lookup import Pair, pair, products
 from drawndose.cli.output import write_json, write_lines
 from drawndose.cli.plan_text import origin_words
-from drawndose.quantities import Fault, Quantity, Refused, quantity_data, show
+from drawndose.quantities import Fault, Quantity, Refused, nearest, quantity_data, show
 from drawndose.reference import ANY, Catalogue, Mixture
 
 SCHEMA = "drawndose.mixing/1"
@@ -61,7 +61,8 @@ def _names(book: Catalogue, words: Sequence[str]) -> list[str]:
             rule = "a diluent is no drug: which liquid a product takes stands on its label"
             faults.append(Fault(field="mixing", rule=rule, came=word, accepted="a drug, or the id of a container"))
         else:
-            accepted = ", ".join(drug.name for drug in book.drugs)
+            known_names = [*(drug.name for drug in book.drugs), *containers]
+            accepted = nearest(word, known_names, "`drawndose catalogue`")
             faults.append(
                 Fault(field="mixing", rule="neither a drug nor a container here", came=word, accepted=accepted)
             )

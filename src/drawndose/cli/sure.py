@@ -4,7 +4,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from drawndose.cli.weighed_file import spread_of
-from drawndose.quantities import Fault, Refused
+from drawndose.quantities import Fault, Refused, nearest
 from drawndose.reference import Catalogue
 
 if TYPE_CHECKING:
@@ -62,6 +62,15 @@ def sureness(made: "Plan", args: argparse.Namespace, book: Catalogue) -> "Surety
         known = {one.id: one for one in book.needles}
         if args.dry_needle not in known:
             rule = "the needle is not in the catalogue"
-            raise Refused([Fault(field="dry-needle", rule=rule, came=args.dry_needle, accepted=", ".join(known))])
+            raise Refused(
+                [
+                    Fault(
+                        field="dry-needle",
+                        rule=rule,
+                        came=args.dry_needle,
+                        accepted=nearest(args.dry_needle, known, "`drawndose catalogue instruments`"),
+                    )
+                ]
+            )
         losses = dry_needle_losses(made, known[args.dry_needle])
     return how_sure(made, conditions=settings_of(args), losses=losses)

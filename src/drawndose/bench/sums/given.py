@@ -7,7 +7,7 @@ from fractions import Fraction
 from drawndose.bench.sums.inputs import INPUTS, OTHER_NAMES
 from drawndose.bench.sums.shape import Input, Stated, Sum, Value
 from drawndose.bench.sums.strengths import in_basis
-from drawndose.quantities import Fault, Quantity, Refused, gather, unit
+from drawndose.quantities import Fault, Quantity, Refused, gather, nearest, unit
 
 UNKNOWN = "the sum does not know this input"
 """The rule that an unknown name breaks; a check of cases tells such a case from one that was worked and refused."""
@@ -23,7 +23,14 @@ def by_name(this: Sum, given: Mapping[str, str]) -> dict[str, str]:
     for key, text in given.items():
         name = key if key in known else OTHER_NAMES.get(key, key)
         if name not in known:
-            faults.append(Fault(field=key, rule=UNKNOWN, came=text, accepted=", ".join(sorted(known))))
+            faults.append(
+                Fault(
+                    field=key,
+                    rule=UNKNOWN,
+                    came=text,
+                    accepted=nearest(key, sorted(known), f"`drawndose sums {this.kind}`"),
+                )
+            )
         elif name in named:
             faults.append(Fault(field=key, rule=f"it came twice, once as {name}", came=text, accepted="once"))
         else:
