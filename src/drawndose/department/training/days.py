@@ -89,6 +89,18 @@ def plan_day(cohort: Cohort, wanted: Wanted, *, by: Person, key: str | None = No
     return row
 
 
+def again(day: LabDay) -> TaskSet:
+    """The set of a day, made again by its seed. Refused where it is not the one that the day's cards hold: a template changed since."""
+    kept = list(day.station_set.order_by("number"))
+    kinds = tuple(one for one in KINDS if one.value in {station.container for station in kept})
+    made = task_set(day.seed, len(day.seats), day.at.astimezone(ZoneInfo(day.zone)), kinds=kinds, stops=day.stops)
+    ids = {(card["seat"], card["id"]) for one in kept for card in one.cards}
+    if ids != {(seat.place, task.id) for seat in made.seats for task in seat.tasks}:
+        rule = "the templates of the tasks are others now; the cards of this day stand on its page"
+        raise no("tasks", rule, day.title, "a day that was set up since")
+    return made
+
+
 def _rule() -> RuleVersion:
     rule = current()
     if rule is None:

@@ -498,3 +498,33 @@ def test_a_mark_is_corrected_by_its_evaluator_with_a_note_and_decided_anew() -> 
     gil = browser(on.gil)
     hidden = form_of(gil.get(at).content.decode(), 'value="alter"')
     assert gil.post(at, hidden | wrong | {"note": "mine"}).status_code == 422
+
+
+def test_a_day_a_class_and_a_learner_on_paper() -> None:
+    import pypdfium2
+
+    from drawndose.department.training.models import Station
+
+    on = school()
+    passed(on, order="not done")
+    passed(on, "102")
+    fay, top, lea = browser(on.fay), browser(on.max), browser(on.lea)
+
+    def read(answer: Any) -> str:
+        assert answer["Content-Type"] == "application/pdf", words(answer.content.decode(errors="replace"))
+        document = pypdfium2.PdfDocument(answer.content)
+        return " ".join(page.get_textpage().get_text_range() for page in document)
+
+    for kind in ("stations", "cards", "labels", "key", "supplies", "forms", "pack"):
+        assert "Fay Mockup" in read(fay.get(f"/lab/days/{on.day.pk}/{kind}.pdf")), kind
+    assert "Lea Model" in read(top.get(f"/lab/classes/{on.cohort.pk}/file.pdf"))
+    mine = on.learner("101").pk
+    whole = read(fay.get(f"/lab/learners/{mine}/file.pdf"))
+    assert "Lea Model" in whole
+    assert "Nia Sample" not in whole
+    assert "Lea Model" in read(lea.get(f"/lab/mine/{mine}/file.pdf"))
+    assert lea.get(f"/lab/mine/{on.learner('102').pk}/file.pdf").status_code == 404
+    assert lea.get(f"/lab/learners/{mine}/file.pdf").status_code == 403
+    assert fay.get(f"/lab/days/{on.day.pk}/nothing.pdf").status_code == 404
+    Station.objects.filter(day=on.day, number=1).update(cards=[])
+    assert fay.get(f"/lab/days/{on.day.pk}/key.pdf").status_code == 422

@@ -16,10 +16,11 @@ from drawndose.department.people.models import Person
 from drawndose.department.people.roles import RIGHTS, Right
 from drawndose.department.training import days
 from drawndose.department.training.models import Cohort, LabDay
+from drawndose.lab.papers.pack import KINDS as KINDS_OF_PAPER
+from drawndose.lab.papers.pack import WHOLE
 from drawndose.lab.tasks.supplies import stations, whole_list
 from drawndose.lab.tasks.task_set import KINDS
 from drawndose.quantities import Fault, Gathering, Refused, gather
-from drawndose.reference import Container
 
 DRAFT = "lab-day-new"
 
@@ -128,7 +129,7 @@ def day(request: HttpRequest, number: int) -> HttpResponse:
         "stations": row.station_set.select_related("evaluator").order_by("number"),
         "evaluators": evaluators(),
         "seated": days.seated(row),
-        "kinds": [one.value for one in Container],
+        "papers": [(WHOLE, "Everything in one"), *KINDS_OF_PAPER.items()],
     }
     return shown(request, "day", context, outcome=outcome)
 

@@ -16,7 +16,7 @@ from drawndose.department.people.roles import Right
 from drawndose.department.training import deciding, signoffs
 from drawndose.department.training.as_lab import decision_of
 from drawndose.department.training.forms import titles
-from drawndose.department.training.models import Attempt, Decision, Remediation, SignOff
+from drawndose.department.training.models import Attempt, Decision, Learner, Remediation, SignOff
 from drawndose.lab.deciding.decide import Outcome as Decided
 
 
@@ -35,6 +35,7 @@ def own(request: HttpRequest) -> HttpResponse:
     offs = SignOff.objects.filter(learner__person=request.user, state="valid")
     context = {
         "here": "lab-mine",
+        "files": Learner.objects.filter(person=request.user).select_related("cohort").order_by("-pk"),
         "rows": [{"row": one, "title": names.get(one.skill, one.skill), "decision": made.get(one.pk)} for one in rows],
         "signed": [
             {"title": names.get(one.skill, one.skill), "row": one, "stands": signoffs.stands(one, day)} for one in offs
