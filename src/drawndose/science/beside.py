@@ -104,7 +104,12 @@ def choose(idents: Sequence[str], known: Iterable[Instrument]) -> tuple[Instrume
     """The instruments to stand side by side, by their ids. Refused unless they are two to four known ones, each once."""
     by_id = {one.id: one for one in known}
     faults = [
-        Fault(field="instruments", rule="the instrument is not known here", came=one[:40], accepted=nearest(one, by_id, LISTED))
+        Fault(
+            field="instruments",
+            rule="the instrument is not known here",
+            came=one[:40],
+            accepted=nearest(one, by_id, LISTED),
+        )
         for one in idents
         if one not in by_id
     ]
