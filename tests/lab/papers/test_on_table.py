@@ -32,6 +32,6 @@ def test_every_date_owner_and_sight_is_told() -> None:
 
 
 def test_name_and_fill_are_told_and_a_powder_has_no_volume() -> None:
-    assert container_words(IN_HAND) == f"{BOTTLE.name}, 20 mL"
+    assert container_words(IN_HAND) == f"{BOTTLE.name}, 20 mL, with its dropper"
     powder = next(one for one in load().presentations if one.packs[0].volume is None)
     assert container_words(InHand(presentation=powder, pack=powder.packs[0])) == powder.name

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from drawndose.bench.in_hand import InHand
 from drawndose.lab.tasks.task import Task
 from drawndose.quantities import show
+from drawndose.reference import Container
 
 
 def on_table(task: Task) -> tuple[str, ...]:
@@ -17,9 +18,11 @@ def on_table(task: Task) -> tuple[str, ...]:
 
 
 def container_words(in_hand: InHand) -> str:
-    """Name and fill."""
+    """Name and fill, and the dropper that belongs to a bottle."""
     volume = in_hand.pack.volume
-    return f"{in_hand.name}, {show(volume)}" if volume is not None else in_hand.name
+    fill = f", {show(volume)}" if volume is not None else ""
+    dropper = ", with its dropper" if in_hand.presentation.container is Container.DROPPER_BOTTLE else ""
+    return f"{in_hand.name}{fill}{dropper}"
 
 
 def state_words(in_hand: InHand) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from drawndose.lab.papers.document import Document
 from drawndose.lab.papers.laid import Card, Laid
-from drawndose.lab.papers.on_table import container_words, state_words
+from drawndose.lab.papers.on_table import container_words, on_table, state_words
 from drawndose.lab.papers.parts import Column, Part, boxes, heading, next_page, notice, pairs, table, text
 from drawndose.lab.tasks.task import Item, Station
 
@@ -39,7 +39,7 @@ def _station(day: Laid, one: Station) -> list[Part]:
         heading("Card by card: what is laid out", 2),
         text("Lay out what the card names and nothing else. Dates are those on the container: write them there before the day."),
         table(
-            (Column("Card", 0), Column("Learner", 2.2), Column("Order on the card", 4), Column("Container in hand", 4), Column("Beside it", 3.4)),
+            (Column("Card", 0), Column("Learner", 1.8), Column("Order on the card", 3.4), Column("Container in hand", 3.6), Column("Beside it", 4.6)),
             [_card(card) for card in cards],
         ),
     ]  # fmt: skip
@@ -53,11 +53,7 @@ def items(supplies: tuple[Item, ...]) -> Part:
     )
 
 
-def _card(card: Card) -> list[str | list[str] | Part]:
-    stand = card.task.stand
-    state = state_words(stand.drug)
-    beside = [
-        *([container_words(stand.diluent)] if stand.diluent is not None else []),
-        *(one.name for one in stand.measures),
-    ]
-    return [card.number, card.learner, card.task.order, [container_words(stand.drug), *([state] if state else [])], [*beside, stand.cup.name]]  # fmt: skip
+def _card(card: Card) -> list[str | list[str]]:
+    drug = card.task.stand.drug
+    in_hand = [one for one in (container_words(drug), state_words(drug)) if one]
+    return [card.number, card.learner, card.task.order, in_hand, "; ".join(on_table(card.task)[1:])]
