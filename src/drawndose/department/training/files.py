@@ -88,7 +88,8 @@ def attempts_csv(cohort: Cohort) -> str:
 
 def _attempt_row(row: Attempt, decision: Decision | None) -> Row:
     form, seen, taken = form_of(row.form), attempt_of(row), evidence_of(row.evidence)
-    scores = [score(one, form) for one in seen.sheets]
+    # Before the decision no file tells what was marked: a second evaluator marks without it.
+    scores = [score(one, form) for one in seen.sheets] if row.state in {"decided", "signed"} else []
     held = [taken.held(one) for one in PARTS]
     return (
         row.learner.number,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import re
 from typing import Any
@@ -154,6 +156,11 @@ def test_the_second_evaluator_sees_nothing_of_the_first_before_the_own_sheet_is_
     page = gil.get(at).content.decode()
     assert "not shown to you" in page
     assert "Critical" not in page
+    elsewhere = gil.get(f"/lab/learners/{first.attempt.learner_id}/").content.decode()
+    assert "Fay Mockup" not in elsewhere
+    assert "not decided yet" in elsewhere
+    (row,) = csv.DictReader(io.StringIO(gil.get(f"/lab/classes/{on.cohort.pk}/attempts.csv").content.decode()))
+    assert (row["percents"], row["critical failures"]) == ("", "")
     assert gil.get(address).status_code == 404
     second = gil.post(at, form_of(page, 'value="second"') | {"do": "second"})["Location"]
     assert second != address
@@ -528,3 +535,18 @@ def test_a_day_a_class_and_a_learner_on_paper() -> None:
     assert fay.get(f"/lab/days/{on.day.pk}/nothing.pdf").status_code == 404
     Station.objects.filter(day=on.day, number=1).update(cards=[])
     assert fay.get(f"/lab/days/{on.day.pk}/key.pdf").status_code == 422
+
+
+def test_a_learner_signs_on_the_evaluators_tablet_for_this_one_act() -> None:
+    from tests.department.people.staff import PASSWORD
+
+    on = school()
+    attempt = passed(on).attempt
+    fay, at = browser(on.fay), f"/lab/attempt/{attempt.pk}/"
+    hidden = form_of(fay.get(at).content.decode(), 'value="sign"') | {"do": "sign", "comment": "Seen."}
+    assert fay.post(at, hidden | {"second_name": "gil", "second_secret": PASSWORD}).status_code == 422
+    assert fay.post(at, hidden | {"second_name": "lea", "second_secret": "wrong-word-here"}).status_code == 422
+    assert fay.post(at, hidden | {"second_name": "lea", "second_secret": PASSWORD}).status_code == 302
+    attempt.refresh_from_db()
+    assert (attempt.state, attempt.signed_by, attempt.comment) == ("signed", on.lea, "Seen.")
+    assert "Fay Mockup" in fay.get("/lab/").content.decode()

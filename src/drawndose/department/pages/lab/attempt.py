@@ -14,6 +14,7 @@ from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import Outcome, Sent, act
 from drawndose.department.pages.lab.frame import NONE, asked, attempt_address, attempt_or_none, go, mine, shown, told
 from drawndose.department.pages.lab.result import evidence_rows, reason_rows, steps_to_practise
+from drawndose.department.pages.second import second_part, with_second_person
 from drawndose.department.people.roles import Right
 from drawndose.department.training import attempts, deciding, evidence
 from drawndose.department.training.as_lab import attempt_of, decision_of
@@ -127,6 +128,13 @@ def _practised(request: HttpRequest, row: Attempt, form: Sent) -> Any:
     return deciding.practised(plan, by=request.user, version=plan.version, key=form.key)
 
 
+def _sign(request: HttpRequest, row: Attempt, form: Sent) -> Any:
+    """The learner signs on the evaluator's tablet, for this one act; the evaluator stays signed in."""
+    comment = form.fields.get("comment", "")
+    learner = with_second_person(request, Right.LEARN)
+    return deciding.sign(row, by=learner, version=form.version, comment=comment, key=form.key)
+
+
 def _break_off(request: HttpRequest, row: Attempt, form: Sent) -> Any:
     _teaches(request)
     return attempts.break_off(
@@ -142,6 +150,7 @@ ACTS: dict[str, Act] = {
     "alter": _alter,
     "practice": _practice,
     "practised": _practised,
+    "sign": _sign,
     "break-off": _break_off,
 }
 
@@ -176,6 +185,7 @@ def _page(request: HttpRequest, row: Attempt, outcome: Outcome = NONE) -> HttpRe
         "stands": stands,
         "stands_reasons": reason_rows(decision_of(stands)) if stands is not None else (),
         "decisions": Decision.objects.filter(attempt=row).select_related("by", "rule").order_by("pk"),
+        "second": second_part(request, Right.LEARN) if row.state == "decided" and row.learner.person_id else None,
         "practise": steps_to_practise(row) if stands is not None else (),
         "plan": Remediation.objects.filter(attempt=row).select_related("by", "done_by").first(),
         "outdated": _outdated(row),
