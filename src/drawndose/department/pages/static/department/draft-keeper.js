@@ -114,7 +114,7 @@ class DraftKeeper extends HTMLElement {
     const form = event.target;
     if (!(form instanceof HTMLFormElement) || event.defaultPrevented) return;
     if (form.matches(".house-person")) {
-      forget(() => true);
+      forget((place) => !isSheet(place));
       return;
     }
     if (form.method !== "post" || !this.contains(form)) return;
@@ -313,11 +313,20 @@ function forget(which) {
 }
 
 /**
+ * Marks of an open sheet of the lab: they name nobody, may be all there is of an attempt, and stay until they are handed in or old.
+ * @param {string} place
+ */
+function isSheet(place) {
+  return place.includes(":lab-marks-");
+}
+
+/**
  * Let go of another person's texts, and of old ones.
  * @param {string} person
  */
 function sweep(person) {
-  forget((place) => !place.startsWith(`${PREFIX}${person}:`) || Date.now() - (read(place)?.at ?? 0) > OLD);
+  const others = (/** @type {string} */ place) => !place.startsWith(`${PREFIX}${person}:`) && !isSheet(place);
+  forget((place) => others(place) || Date.now() - (read(place)?.at ?? 0) > OLD);
 }
 
 customElements.define("draft-keeper", DraftKeeper);
