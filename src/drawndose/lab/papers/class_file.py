@@ -9,7 +9,7 @@ from drawndose.lab.cohort.rows import Agreed, agreement_rows, board, set_aside, 
 from drawndose.lab.deciding.signoff import who_may
 from drawndose.lab.forms.form import Form
 from drawndose.lab.papers.document import Document
-from drawndose.lab.papers.evidence import DECISIONS, SIGNOFFS, decision_rows, rule_pairs, signoff_rows
+from drawndose.lab.papers.evidence import DECISIONS, SIGNOFFS, decision_cells, rule_pairs, signoff_rows
 from drawndose.lab.papers.file import Records
 from drawndose.lab.papers.learner_file import MARK, judged_by
 from drawndose.lab.papers.parts import Column, Part, beside, heading, next_page, pairs, picture, table, text
@@ -174,17 +174,15 @@ def _decisions(records: Records) -> Iterator[Part]:
     """Every decision, learner by learner."""
     yield next_page()
     yield heading("Decisions")
+    yield from map(rule_pairs, records.rules)
     titles = {one.id: one.title for one in records.forms}
-    by_rule = {one.version: one for one in records.rules}
-    yield from (rule_pairs(one) for one in by_rule.values())
-    ordered = sorted(records.decisions, key=lambda one: (records.called(one.learner), one.at))
+    gone = {one.supersedes for one in records.decisions}
     rows = []
-    for one, row in zip(ordered, (row for each in ordered for row in decision_rows([each], records)), strict=True):
-        gone = any(one.id == other.supersedes for other in ordered)
-        outcome = [one.outcome.value, "(superseded)" if gone else "(stands)"]
-        rows.append(
-            [records.called(one.learner), [titles[one.skill], f"attempt {one.number}"], row[0], outcome, *row[2:]]
-        )
+    for one in sorted(records.decisions, key=lambda one: (records.called(one.learner), one.at)):
+        rule = records.rule_of(one)
+        short = f"edition {rule.edition} ({rule.version[:8]})"
+        cells = decision_cells(one, records, superseded=one.id in gone, rule=short)
+        rows.append([records.called(one.learner), [titles[one.skill], f"attempt {one.number}"], *cells])
     columns = (Column("Learner", 1.4), Column("Skill", 1.8), *DECISIONS)
     yield table(columns, rows, "Nothing is decided yet.")
 

@@ -95,13 +95,17 @@ def decision_rows(decisions: Sequence[Decision], records: Records) -> Iterator[l
     """Each decision, those that no longer stand too, with its reasons and the version of its rule."""
     gone = {one.supersedes for one in decisions}
     for one in sorted(decisions, key=lambda one: one.at):
-        stands = "superseded" if one.id in gone else "stands"
-        yield [
-            records.at(one.at),
-            [one.outcome.value, f"({stands})"],
-            [_reason(reason.says, one, records) for reason in one.reasons],
-            [records.called(one.by), f"by {records.rule_of(one).name}"],
-        ]
+        yield decision_cells(one, records, superseded=one.id in gone, rule=f"by {records.rule_of(one).name}")
+
+
+def decision_cells(one: Decision, records: Records, *, superseded: bool, rule: str) -> list[str | list[str]]:
+    """One decision under the heads of DECISIONS. rule: how its rule is called there."""
+    return [
+        records.at(one.at),
+        [one.outcome.value, "(superseded)" if superseded else "(stands)"],
+        [_reason(reason.says, one, records) for reason in one.reasons],
+        [records.called(one.by), rule],
+    ]
 
 
 def _reason(says: str, decision: Decision, records: Records) -> str:
@@ -115,7 +119,7 @@ def _reason(says: str, decision: Decision, records: Records) -> str:
     return told
 
 
-DECISIONS = (Column("When", 1.3), Column("Decision", 1.4), Column("Reasons", 5), Column("By, and by which rule", 2.6))
+DECISIONS = (Column("When", 1.7), Column("Decision", 1.7), Column("Reasons", 4.4), Column("By, and by which rule", 2.6))
 
 
 def signoff_rows(signoffs: Iterable[SignOff], records: Records) -> Iterator[list[str]]:
