@@ -138,3 +138,12 @@ def test_without_a_reason_or_out_of_an_old_tab_nothing_is_chosen() -> None:
     with pytest.raises(Replayed):
         choose("start_within", "4 h", reason="chapter of 2023", by=on.cleo, seen="", key="form-1")
     assert Setting.objects.get(name="start_within").value == "4 h"
+
+
+def test_a_wrong_value_and_a_missing_reason_are_told_together() -> None:
+    from drawndose.department.work.policy import choose
+
+    on = scene()
+    with pytest.raises(Refused) as refused:
+        choose("start_within", "90", reason=" ", by=on.cleo)
+    assert [fault.field for fault in refused.value.faults] == ["start_within", "reason"]

@@ -31,7 +31,7 @@ def read_day(text: str, field: str) -> date:
         month = int(parts["month"]) if "month" in parts else _month(parts["word"].lower())
         return date(int(parts["year"]), month, int(parts["day"]))
     except ValueError:
-        rule = "a day is typed so that it can be read in one way only"
+        rule = "a day is typed so that it can be read in one way only" if bare else "a day is needed"
         raise Refused([Fault(field=field, rule=rule, came=text, accepted=ACCEPTED)]) from None
 
 

@@ -63,9 +63,11 @@ def choose(name: str, text: str, *, reason: str, by: Person, seen: str | None = 
 
     seen: the text that stood there when the person looked ("" for the default); Moved when another one stands there now.
     """
-    faults = []
+    faults: list[Fault] = []
     if name not in EVERY:
         faults.append(Fault(field="setting", rule="no such setting", came=name, accepted=", ".join(EVERY)))
+    elif text.strip():
+        faults += _faults_of(name, text.strip())
     if not reason.strip():
         faults.append(
             Fault(field="reason", rule="a reason is needed", came=reason, accepted="who decided it, and when")
@@ -88,9 +90,17 @@ def choose(name: str, text: str, *, reason: str, by: Person, seen: str | None = 
         )
         Setting.objects.filter(name=name).delete()
         if text.strip():
-            EVERY[name].read(text.strip(), name)
             Setting.objects.create(name=name, value=text.strip(), reason=reason)
         policy()  # refuses what cannot stand beside the others, and the transaction is undone
+
+
+def _faults_of(name: str, text: str) -> list[Fault]:
+    """What is wrong with a text for a setting."""
+    try:
+        EVERY[name].read(text, name)
+    except Refused as error:
+        return list(error.faults)
+    return []
 
 
 def shown(name: str, value: object) -> str:
