@@ -18,10 +18,9 @@ SCHEMA = "drawndose.tasks/1"
 
 
 def card_data(task: Task) -> Data:
-    """What the learner's card shows."""
+    """What the learner's card shows. Neither its id nor its own time, since both tell a task to stop at from the others."""
     drug = task.stand.drug
     return {
-        "task": task.id,
         "title": task.title,
         "order": task.order,
         "person": task.person,
@@ -31,7 +30,6 @@ def card_data(task: Task) -> Data:
             *(one.name for one in task.stand.measures),
             task.stand.cup.name,
         ],
-        "minutes": task.minutes,
     }
 
 
@@ -39,7 +37,9 @@ def key_data(task: Task) -> Data:
     """The card with its key: for evaluators only."""
     key = task.key
     return {
+        "task": task.id,
         **card_data(task),
+        "minutes": task.minutes,
         "kind": task.kind.value,
         "form": task.form,
         "difficulty": task.difficulty.value,
