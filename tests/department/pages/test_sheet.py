@@ -927,6 +927,14 @@ def test_a_sheet_is_begun_from_a_person_or_an_order_without_a_dose() -> None:
     assert Preparation.objects.count() == 1
 
 
+def test_a_number_that_nobody_has_is_told_where_a_person_is_asked_for() -> None:
+    on = crew()
+    answer = browser(on.ana).post("/sheet/new/", {"scan": "999999"})
+    assert answer.status_code == 422
+    assert "nobody here has this number" in page(answer)
+    assert "no product" not in page(answer)
+
+
 def test_a_dose_that_someone_has_begun_is_not_begun_again() -> None:
     from drawndose.department.people.roles import Role
     from drawndose.department.work.models import Preparation

@@ -158,7 +158,14 @@ def _choose(request: HttpRequest, asked: Any) -> HttpResponse:
 
 def _person(text: str, site: Site) -> Patient:
     """The person of a scan. Refused for anything else, which is named."""
-    found = hear(text, site)
+    try:
+        found = hear(text, site)
+    except Refused:
+        rule, accepted = (
+            "nobody here has this number, and it is no code that is known",
+            "the person's number, every digit",
+        )
+        raise Refused([Fault(field="person", rule=rule, came=text, accepted=accepted)]) from None
     if found.patient is None:
         rule = f"this is {found.what.value}; a new sheet begins with a person or a dose"
         raise Refused([Fault(field="scan", rule=rule, came=found.came, accepted="the person's number")])
