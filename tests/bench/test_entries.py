@@ -14,7 +14,7 @@ from drawndose.bench.plan_data import plan_data
 from drawndose.bench.policy import FilterNeedle, Policy
 from drawndose.bench.takes import NEEDLED, Take
 from drawndose.reference import Container, Phase, UnitDose
-from tests.bench.benches import BOOK, bench, found, one, order, ready, rules, says, tools
+from tests.bench.benches import BOOK, UNPUBLISHED, bench, found, one, order, ready, rules, says, tools
 
 AMPOULES = ("epinephrine 5 mg by nebulizer once", "epinephrine-1mg-1ml-ampoule")
 BIG_VIAL = ("acetylcysteine 600 mg by nebulizer", "acetylcysteine-20pct")
@@ -39,7 +39,11 @@ def of_vials(dose: str, using: str) -> Plan:
     """The plan for a dose out of 1 mL vials."""
     vials = [one("glycopyrrolate-0.2mg-per-ml-injection", "1 mL"), *bench("sodium-chloride-0.9pct-unit-dose")]
     return ready(
-        f"glycopyrrolate {dose} by nebulizer to 6 mL with normal saline", have=vials, using=(using,), cup="cup-8"
+        f"glycopyrrolate {dose} by nebulizer to 6 mL with normal saline",
+        have=vials,
+        using=(using,),
+        cup="cup-8",
+        book=UNPUBLISHED,
     )
 
 
@@ -75,7 +79,7 @@ def test_nothing_goes_into_a_dropper_bottle_or_a_squeezed_unit() -> None:
 
 
 def test_the_stock_of_a_first_dilution_is_what_leaves_the_vial() -> None:
-    made = take("terbutaline 0.03 mg by nebulizer to 3 mL with normal saline", "terbutaline-1mg-1ml")
+    made = take("terbutaline 0.03 mg by nebulizer to 3 mL with normal saline", "terbutaline-1mg-1ml", book=UNPUBLISHED)
     assert made.first_dilution is not None
     assert [one.volume for one in entries(made)] == [made.first_dilution.stock.volume]
 
