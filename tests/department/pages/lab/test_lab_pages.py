@@ -550,3 +550,46 @@ def test_a_learner_signs_on_the_evaluators_tablet_for_this_one_act() -> None:
     attempt.refresh_from_db()
     assert (attempt.state, attempt.signed_by, attempt.comment) == ("signed", on.lea, "Seen.")
     assert "Fay Mockup" in fay.get("/lab/").content.decode()
+
+
+def test_an_attempt_on_a_form_that_is_not_in_use_any_more_is_named() -> None:
+    from dataclasses import replace
+
+    from drawndose.department.training import forms
+
+    on = school()
+    attempt = passed(on).attempt
+    fay, at = browser(on.fay), f"/lab/attempt/{attempt.pk}/"
+    assert "judged by" not in fay.get(at).content.decode()
+    row = forms.in_use(attempt.skill)
+    forms.revise(row, replace(forms.form_of(row), minutes=30), by=on.max, version=row.version)
+    assert "which is not in use any more; it is judged by that" in fay.get(at).content.decode()
+    second = passed(on, "102").attempt
+    row = forms.in_use(attempt.skill)
+    forms.revise(row, replace(forms.form_of(row), minutes=40), by=on.max, version=row.version)
+    said = words(fay.get(f"/lab/attempt/{second.pk}/").content.decode())
+    assert "It is judged by the version it was marked on" in said
+
+
+def test_an_attempt_is_broken_off_and_a_day_closed_or_dropped_on_the_page() -> None:
+    from drawndose.department.training import days
+
+    on = school()
+    attempt = on.begin("101").attempt
+    fay, gil = browser(on.fay), browser(on.gil)
+    day, at = f"/lab/days/{on.day.pk}/", f"/lab/attempt/{attempt.pk}/"
+    closing = form_of(fay.get(day).content.decode(), 'value="close"') | {"do": "close"}
+    assert "Lea Model at station 1" in words(fay.post(day, closing).content.decode())
+    hidden = form_of(gil.get(at).content.decode(), 'value="break-off"') | {"do": "break-off"}
+    assert gil.post(at, hidden | {"reason": ""}).status_code == 422
+    assert gil.post(at, hidden | {"reason": "fire alarm"}).status_code == 302
+    closing = form_of(fay.get(day).content.decode(), 'value="close"') | {"do": "close"}
+    assert fay.post(day, closing).status_code == 302
+    on.day.refresh_from_db()
+    assert on.day.state == "closed"
+    wanted = days.Wanted(title="Never", on=on.day.on, zone="UTC", seed="n")
+    other = days.plan_day(on.cohort, wanted, by=on.fay)
+    there = f"/lab/days/{other.pk}/"
+    hidden = form_of(fay.get(there).content.decode(), 'value="drop"')
+    assert fay.post(there, hidden | {"do": "drop", "reason": "snow"}).status_code == 302
+    assert fay.post(there, hidden | {"do": "dance"}).status_code == 422
