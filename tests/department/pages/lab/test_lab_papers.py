@@ -8,7 +8,7 @@ import pytest
 
 from tests.department.people.staff import person
 from tests.department.printing.reading import bare, told
-from tests.department.training.school import passed, school
+from tests.department.training.school import marks, passed, proved, school
 from tests.pages import client
 
 pytestmark = pytest.mark.usefixtures("storage")
@@ -60,3 +60,19 @@ def test_a_file_with_a_comment_that_no_type_has_is_printed_all_the_same() -> Non
     deciding.sign(row, by=on.lea, version=row.version, comment="Fine \U0001f600", key=None)
     answer = browser(on.lea).get(f"/lab/mine/{row.learner_id}/file.pdf")
     assert "Fine[U+1F600]" in bare("".join(told(answer.content)))
+
+
+def test_a_learner_sees_nothing_in_their_file_of_a_try_that_is_not_decided() -> None:
+    from drawndose.department.training import attempts
+
+    on = school()
+    sheet = on.begin("101")
+    proved(sheet.attempt)
+    attempts.send(sheet, marks(sheet, order="not done"), by=on.fay, version=sheet.version)
+    number = on.learner("101").pk
+    own = bare("".join(told(browser(on.lea).get(f"/lab/mine/{number}/file.pdf").content)))
+    assert "Attempts0" in own
+    assert "Criticalfailures" not in own
+    whole = bare("".join(told(browser(on.fay).get(f"/lab/learners/{number}/file.pdf").content)))
+    assert "Attempts1" in whole
+    assert "Criticalfailures" in whole
