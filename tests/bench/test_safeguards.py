@@ -327,6 +327,22 @@ def test_benzalkonium_is_cautioned_from_its_threshold_and_whenever_it_runs_for_h
     assert "preservative-carried" not in rules(ready("albuterol 2.5 mg by nebulizer"))
 
 
+@pytest.mark.parametrize(
+    ("often", "level", "hourly"),
+    [
+        ("every 20 min for 3 doses", "caution", "450 mcg per h"),
+        ("every 45 min for 2 doses", "caution", "300 mcg per h"),
+        ("every 20 min for 1 doses", "note", "150 mcg per h"),
+        ("every 1 hours", "note", ""),
+        ("once", "note", ""),
+    ],
+)
+def test_the_preservative_of_doses_within_an_hour_is_added_up(often: str, level: str, hourly: str) -> None:
+    finding = found(ready(f"albuterol 7.5 mg by nebulizer to 4 mL, {often}", BOTTLE), "preservative-carried")
+    assert finding.level.value == level
+    assert (f"{hourly}." in finding.says) if hourly else ("per h" not in finding.says)
+
+
 def test_another_preservative_is_told_with_its_amount_and_no_threshold() -> None:
     plan = ready("glycopyrrolate 0.2 mg by nebulizer", "glycopyrrolate-0.2mg-per-ml-injection")
     assert found(plan, "preservative-carried").says == "9 mg of benzyl alcohol goes into the cup."

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from drawndose.bench.findings import Level, Waiver
 from drawndose.bench.order import Order
+from drawndose.bench.safeguards.how_often import gap_of
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import Seen
 from drawndose.bench.takes import Take
@@ -14,15 +15,17 @@ from drawndose.reference import Carried
 THRESHOLD = Quantity.of_text(300, "mcg", "benzalkonium chloride")
 """About this much benzalkonium chloride in a dose has brought bronchospasm in stable asthma (secondary source, see the
 catalogue's albuterol notes). Cautioned per hour."""
+HOUR = Quantity.of_text(1, "h")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Additive:
-    """One preservative or excipient in the cup: how much in all and, for a continuous mixture, in an hour."""
+    """One preservative or excipient in the cup: how much in all and, where it runs or doses follow within the hour, in an hour."""
 
     carried: Carried
     amount: Quantity
     per_hour: Quantity | None
+    runs: bool = False
 
 
 def carried_into_cup(takes: tuple[Take, ...], order: Order) -> tuple[Additive, ...]:
@@ -32,9 +35,21 @@ def carried_into_cup(takes: tuple[Take, ...], order: Order) -> tuple[Additive, .
         for carried in take.in_hand.presentation.carries:
             amount = _amount(carried, take)
             if amount is not None:
-                hourly = amount / order.duration if order.continuous and order.duration is not None else None
-                found.append(Additive(carried=carried, amount=amount, per_hour=hourly.to("mcg/h") if hourly else None))
+                hourly = _hourly(amount, order)
+                runs = order.continuous and hourly is not None
+                found.append(Additive(carried=carried, amount=amount, per_hour=hourly, runs=runs))
     return tuple(found)
+
+
+def _hourly(amount: Quantity, order: Order) -> Quantity | None:
+    """What goes in within an hour: of a mixture that runs, and of doses that follow each other within it."""
+    if order.continuous:
+        return (amount / order.duration).to("mcg/h") if order.duration is not None else None
+    gap = gap_of(order.frequency)
+    if order.frequency is None or gap is None or gap >= HOUR:
+        return None
+    doses = HOUR.over(gap).__ceil__()
+    return (amount * min(doses, order.frequency.count or doses) / HOUR).to("mcg/h")
 
 
 def _amount(carried: Carried, take: Take) -> Quantity | None:
@@ -62,19 +77,24 @@ def each_preservative(seen: Seen) -> Iterator[Additive]:
     "preservative-carried",
     Level.CAUTION,
     "How much preservative goes along, and is the mixture continuous?",
-    needs=("the preservative's printed strength", "the volume taken", "the hours of a continuous mixture"),
+    needs=(
+        "the preservative's printed strength",
+        "the volume taken",
+        "the hours of a continuous mixture, or how often",
+    ),
     waiver=Waiver.PREPARER,
     over=each_preservative,
 )
 def preservative_carried(additive: Additive) -> Said | None:
-    """Noted always; cautioned for hours on end, or above the amount that has been named as a threshold."""
+    """Noted always; cautioned for hours on end, and above the amount that has been named as a threshold, at once or in an hour."""
     hourly = additive.per_hour
     told = f"{show_about(additive.amount)} of {additive.carried.substance} goes into the cup"
     if additive.amount.of == THRESHOLD.of:
         told += f" (about {show(THRESHOLD)} has been named as a threshold)"
     says = f"{told}, {show_about(hourly)}." if hourly is not None else f"{told}."
     origin = additive.carried.origin
-    if hourly is not None or (additive.amount.of == THRESHOLD.of and additive.amount >= THRESHOLD):
+    most = max(additive.amount, hourly * HOUR) if hourly is not None else additive.amount
+    if additive.runs or (most.of == THRESHOLD.of and most >= THRESHOLD):
         return Said(says, "Take a preservative-free presentation for continuous or repeated doses.", origin)
     return Said(says, "Know it is there.", origin, Level.NOTE)
 
