@@ -322,7 +322,15 @@ told = row.pk
     )
     pages = {
         "fay": ("/lab/", f"/lab/sheet/{sheet}/", "/lab/attempt/1/", "/lab/days/new/", "/lab/days/1/"),
-        "max": ("/lab/programme/", "/lab/classes/1/", "/lab/classes/1/steps/", "/lab/learners/2/", "/lab/rule/", "/lab/signed-off/", "/lab/forms/t3-glass-ampoule/"),
+        "max": (
+            "/lab/programme/",
+            "/lab/classes/1/",
+            "/lab/classes/1/steps/",
+            "/lab/learners/2/",
+            "/lab/rule/",
+            "/lab/signed-off/",
+            "/lab/forms/t3-glass-ampoule/",
+        ),
         "lea": ("/lab/mine/", "/lab/mine/1/"),
     }
     for who, addresses in pages.items():
