@@ -195,8 +195,9 @@ def test_steps_label_and_working_are_complete(text, have, using, policy) -> None
     large = [line.text for line in made.label if line.large]
     amounts = [amount for take in made.takes for amount in take.amounts]
     assert len(large) == len(amounts)
+    spelled = {one.id: drug.spelled(one.id) for drug in BOOK.drugs for one in drug.moieties}
     for amount, line in zip(amounts, large, strict=True):
-        assert line.startswith(f"{amount.of[0][0]} ")
+        assert line.startswith(f"{spelled[amount.of[0][0]]} ")
         assert " in " in line
     assert [step.number for step in made.steps] == list(range(1, len(made.steps) + 1))
 

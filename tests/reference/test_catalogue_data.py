@@ -129,6 +129,8 @@ def _origins() -> Iterator[tuple[str, Origin]]:
     yield from (("liquids", origin) for origin in BOOK.liquids.origins())
     for made in BOOK.nebulizers:
         yield from ((made.id, origin) for origin in (made.origin, *(span.origin for span in made.spans().values())))
+    for held in BOOK.sensitivities.values():
+        yield from ((held.id, one.origin) for one in (*held.cleared, *held.bars))
     yield from (("aerosol", origin) for origin in BOOK.aerosol.origins())
 
 
