@@ -9,7 +9,7 @@ STORED = tests/department/ledger tests/department/work tests/department/keeping 
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help start test check docs system lock clean perf-speed perf-fuzz perf-safety perf-load perf-faults
+.PHONY: help start test cover check docs system lock clean perf-speed perf-fuzz perf-safety perf-load perf-faults
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' Makefile
@@ -18,8 +18,11 @@ start: .venv/runtime.stamp ## open an invented department on this machine, http:
 	$(BIN)/drawndose department demo
 
 test: system check docs ## check the code, build the docs and run every test
-	$(BIN)/pytest -n 2 --cov
+	$(BIN)/pytest -n 2 --dist worksteal
 	tools/postgres.sh $(BIN)/pytest -n 2 -q -p no:cacheprovider $(STORED)
+
+cover: system .venv/dev.stamp ## every test again, and that no branch of the gated storeys is untried
+	$(BIN)/pytest -n 2 --dist worksteal --cov
 
 check: .venv/dev.stamp ## format, lint, types, storeys, exactness
 	$(BIN)/ruff format --check
