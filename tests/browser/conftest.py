@@ -6,7 +6,8 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import cycle
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
@@ -25,6 +26,7 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+LIGHTS = ("day", "night", "bright")
 SIZES = {"desk": (1280, 800), "tablet": (820, 1180), "phone": (390, 844)}
 
 if not Path(CHROMIUM).exists() and os.environ.get("CI") != "true":
@@ -58,6 +60,11 @@ def browser() -> Iterator[Browser]:
         launched = play.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield launched
         launched.close()
+
+
+def each_in_a_light(states: Iterable[str]) -> list[tuple[str, str]]:
+    """Each state in one lighting, in turn: where things stand does not depend on the light, nor a colour on the state."""
+    return list(zip(states, cycle(LIGHTS)))
 
 
 @pytest.fixture(params=SIZES)

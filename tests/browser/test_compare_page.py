@@ -6,7 +6,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from tests.browser.conftest import SIZES, open_page
+from tests.browser.conftest import SIZES, each_in_a_light, open_page
 
 STATES = {
     "three": "",
@@ -23,8 +23,7 @@ def opened(browser: Browser, address: str, size: tuple[int, int], state: str, li
     return watched.page
 
 
-@pytest.mark.parametrize("light", ["day", "night", "bright"])
-@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize(("state", "light"), each_in_a_light(STATES))
 def test_every_state_is_clean_and_whole(
     browser: Browser, address: str, size: tuple[int, int], light: str, state: str
 ) -> None:

@@ -147,7 +147,9 @@ def test_it_is_whole_and_clean_in_every_lighting(
 ) -> None:
     watched = opened(browser, address, size, light)
     page = watched.page
-    page.locator(".how-sure .settings > summary").click()
+    page.evaluate(
+        "document.querySelectorAll('details:has(.how-sure), .how-sure details').forEach((one) => { one.open = true; })"
+    )
     page.fill("#eye-angle-draw-1", "20")
     seen(page).get_by_text("From 20 degrees").wait_for()
     page.fill("#eye-bubble-draw-1", "0.03 mL")

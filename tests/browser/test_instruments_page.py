@@ -7,7 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from tests.browser.conftest import SIZES, Watched, open_page
+from tests.browser.conftest import SIZES, Watched, each_in_a_light, open_page
 
 STATES = {
     "usual": "",
@@ -36,8 +36,7 @@ def seen(page: Page) -> str:
     return ".cell" if page.locator(".heat").is_visible() else ".stock-lists .row"
 
 
-@pytest.mark.parametrize("light", ["day", "night", "bright"])
-@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize(("state", "light"), each_in_a_light(STATES))
 def test_every_state_is_clean_and_whole(
     browser: Browser, address: str, size: tuple[int, int], light: str, state: str
 ) -> None:

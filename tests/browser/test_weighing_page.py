@@ -6,7 +6,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from tests.browser.conftest import SIZES, Watched, open_page
+from tests.browser.conftest import SIZES, Watched, each_in_a_light, open_page
 
 TEN = "0.4962\n0.5021\n0.4738\n0.5231\n0.4991\n0.4867\n0.5602\n0.4921\n0.4978\n0.5013"
 STATES = ("empty", "judged", "refused", "begun")
@@ -46,8 +46,7 @@ def rows(page: Page) -> list[str]:
     return [re.sub(r"\s+", " ", one) for one in page.locator(".draws tbody tr").all_inner_texts()]
 
 
-@pytest.mark.parametrize("light", ["day", "night", "bright"])
-@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize(("state", "light"), each_in_a_light(STATES))
 def test_every_state_is_clean_and_whole(
     browser: Browser, address: str, size: tuple[int, int], light: str, state: str
 ) -> None:
