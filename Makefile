@@ -5,11 +5,12 @@ BIN := .venv/bin
 COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --no-header $(UPGRADE) pyproject.toml
 
 # The tests that write to the storage: run on SQLite with all the others, and once more on PostgreSQL.
-STORED = tests/department/ledger tests/department/work tests/department/keeping tests/department/people tests/department/pages
+# The pages stand on these alone; `make stored` runs theirs on PostgreSQL too.
+STORED = tests/department/ledger tests/department/work tests/department/keeping tests/department/people tests/department/training
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help start test cover check docs system lock clean perf-speed perf-fuzz perf-safety perf-load perf-faults
+.PHONY: help start test stored cover check docs system lock clean perf-speed perf-fuzz perf-safety perf-load perf-faults
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' Makefile
@@ -20,6 +21,9 @@ start: .venv/runtime.stamp ## open an invented department on this machine, http:
 test: system check docs ## check the code, build the docs and run every test
 	$(BIN)/pytest -n 2 --dist worksteal
 	tools/postgres.sh $(BIN)/pytest -n 2 -q -p no:cacheprovider $(STORED)
+
+stored: .venv/dev.stamp ## every test that writes, with the pages', on PostgreSQL
+	tools/postgres.sh $(BIN)/pytest -n 2 -q -p no:cacheprovider $(STORED) tests/department/pages
 
 cover: system .venv/dev.stamp ## every test again, and that no branch of the gated storeys is untried
 	$(BIN)/pytest -n 2 --dist worksteal --cov
