@@ -203,7 +203,7 @@ def test_paper_is_black_on_white_and_holds_the_answer_only(browser: Browser, add
     watched = opened(browser, address, SIZES["desk"], "night", "judged")
     page = watched.page
     page.emulate_media(media="print")
-    for gone in (".bar", ".strip", "#ask", ".foot", ".banner", ".away", ".take-over"):
+    for gone in (".bar", ".strip", "#ask", ".foot", ".away", ".take-over"):
         assert page.locator(gone).first.is_hidden(), gone
     for kind in ("acceptable", "outside", "caution"):
         call = page.locator(f".draws .fit-{kind}").first
