@@ -1,11 +1,13 @@
 """The engine's entrance: statuses, choices of a line, what stands on the bench, settings, and the ways not taken."""
 
 from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
 
 import pytest
 
 from drawndose import InHand, Order, Policy, Status, plan
+from drawndose.bench.condition import Condition
 from drawndose.bench.dosing import counted_as
 from drawndose.bench.order import DrugLine, Fill, FillRule
 from drawndose.bench.order.model import Dose
@@ -29,6 +31,7 @@ from tests.bench.benches import (
 
 UNIT = "levalbuterol-0.63mg-3ml"
 IPRATROPIUM = "ipratropium-500mcg-2.5ml"
+NO_TIME, A_DAY = timedelta(0), timedelta(days=1)
 
 
 def nothing_to_draw(made_plan) -> bool:
@@ -95,6 +98,21 @@ def test_an_amount_and_a_strength_that_count_different_things_are_asked() -> Non
     asked = plan(Order(lines=(line,), route="nebulizer"), containers=bench(BOTTLE), instruments=tools())
     assert asked.status is Status.ASK
     assert "does not count what 2.5 mg counts" in asked.questions[-1].asks
+
+
+def test_dates_of_a_container_without_the_moment_are_asked_about_and_never_taken_for_now() -> None:
+    text = "albuterol 2.5 mg by nebulizer once, made up to 3 mL"
+    dated = replace(one(BOTTLE), condition=Condition(expiry=date(2026, 10, 31)))
+    have = (dated, *(hand for hand in bench() if hand.presentation.diluent))
+    asked = made(text, have=have)
+    assert asked.status is Status.ASK
+    assert nothing_to_draw(asked)
+    assert [(question.field, question.asks) for question in asked.questions] == [
+        ("started", "When does preparing begin? The dates of a container were given.")
+    ]
+    before = datetime(2026, 10, 31, 14, 5, tzinfo=UTC)
+    known = [plan(order(text), containers=have, instruments=tools(), now=before + late) for late in (NO_TIME, A_DAY)]
+    assert [found.status for found in known] == [Status.READY, Status.STOPPED]
 
 
 # ------------------------------------------------------------------------------------------ choice of a line

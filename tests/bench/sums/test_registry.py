@@ -4,6 +4,7 @@ import pytest
 
 from drawndose.bench.sums import KINDS, UNKNOWN, work
 from drawndose.bench.sums.inputs import INPUTS, OTHER_NAMES
+from drawndose.bench.sums.quantity_words import tell
 from drawndose.quantities import Refused
 from tests.bench.sums.asking import faults
 
@@ -106,6 +107,16 @@ def test_a_strength_stated_twice_in_two_ways_is_refused() -> None:
 
 def test_a_unit_that_does_not_fit_is_refused() -> None:
     assert faults("volume_to_mass", volume="5 mg", strength="1 %") == [("volume", "the unit does not fit")]
+
+
+def test_a_worked_sum_says_what_its_answer_is_the_answer_to() -> None:
+    assert work("dose_to_volume", {"dose": "2.5 mg", "strength": "0.5 %"}).asked == "volume that holds the dose"
+    given = {"ratio": "1:4", "part": "10 mL"}
+    either = [work("ratio_parts", given, asked=words) for words in ("volume of diluent", "total volume")]
+    assert [(one.asked, tell(one.answer)) for one in either] == [
+        ("amount of the diluent part", "40 mL"),
+        ("the whole", "50 mL"),
+    ]
 
 
 def test_what_only_hands_back_an_input_is_no_answer() -> None:
