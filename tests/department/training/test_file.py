@@ -71,6 +71,24 @@ def test_each_csv_says_what_the_records_say() -> None:
     assert made["actions"] == []
 
 
+def test_no_csv_tells_what_came_of_a_try_that_is_not_decided_or_open_again() -> None:
+    from drawndose.department.training import attempts
+    from drawndose.department.training.files import FILES
+
+    on, attempt = full()
+    own = attempt.evaluation_set.get(place=1)  # type: ignore[attr-defined]
+    attempts.correct(own, replace(marks(own)[0], id="again", note="looked again"), by=on.fay, version=own.version)
+    made = {name: rows(write(on.cohort)) for name, write in FILES.items()}
+    lea = made["attempts"][0]
+    assert (lea["state"], lea["outcome"]) == ("sent", "not decided yet")
+    empty = ("evaluators", "percents", "critical failures", "unmarked", "answer", "label", "seconds", "reasons", "comment", "signed")  # fmt: skip
+    assert {lea[name] for name in empty} == {""}
+    assert sorted(one["outcome"] for one in made["grades"] if one["outcome"]) == ["not decided yet", "passed"]
+    of_lea = [one for one in made["decisions"] if one["number"] == "101"]
+    assert [(one["outcome"], one["percent"], one["why"]) for one in of_lea] == [("not decided yet", "", "")] * 2
+    assert made["decisions"][2]["outcome"] == "passed"
+
+
 def test_a_cell_is_never_a_formula() -> None:
     from drawndose.department.training.files import cell
 

@@ -46,6 +46,8 @@ def test_the_board_shows_the_decision_that_stands() -> None:
     made = decide(attempt(), FORM, RULE, at=LATER, by="eva")
     again = changed(made, Outcome.REPEAT, by="mona", why="w", at=LATER)
     assert board(["lea"], ["ampoule"], [attempt()], [again, made])[0].outcome is Outcome.REPEAT
+    (cell,) = board(["lea"], ["ampoule"], [attempt(id="a2", number=2), attempt()], [again, made])
+    assert (cell.outcome, cell.attempts) == (None, 2)  # the last one is not decided, whatever the first one was
 
 
 def test_a_step_is_done_not_done_or_not_marked() -> None:

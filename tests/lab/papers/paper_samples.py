@@ -43,12 +43,12 @@ FAILED = Evidence(
 
 
 def records(**more: object) -> Records:
-    """Lea passed, then her decision was changed; Max failed before two evaluators, practised, and stopped nowhere."""
+    """Lea passed, then her decision was changed; Max failed before two evaluators, practised, stopped nowhere, and waits."""
     passed = attempt(comment="I was nervous.")
     two = (Sheet(evaluator="eva", marks=marked(0, "not done"), rating=3, note="Hurried.", closed=NOON), Sheet(evaluator="per", marks=GOOD))  # fmt: skip
     failed = attempt(id="a2", learner="max", sheets=two, evidence=FAILED, started=NOON + timedelta(hours=1), ended=None)
     undone = (
-        *GOOD[:3],
+        *GOOD,
         mark(8, "record", "0", note="Charted first.", prompted=True),
         mark(9, "record", "", undoes="m4"),
     )
@@ -56,16 +56,18 @@ def records(**more: object) -> Records:
     more_tries = [
         attempt(*undone, id="a3", number=2, started=NOON + timedelta(days=2), ended=None, evidence=stopping),
         attempt(id="a4", learner="max", number=2, started=NOON + timedelta(days=3), ended=None, evidence=Evidence(stopped=Stopped(held=Held.NO), seconds=61, not_asked=("answer", "read", "weighed"))),
+        attempt(mark(7, "hands", "not done", note="Unseen yet."), id="a5", learner="max", number=3, started=NOON + timedelta(days=4), comment="Unsaid yet."),
     ]  # fmt: skip
     tries: list[Attempt] = [passed, failed, *more_tries]
     first = decide(passed, FORM, RULE, at=NOON + timedelta(minutes=6), by="eva")
     taken_back = changed(first, Outcome.REPEAT, by="per", why="Another card's label.", at=NOON + timedelta(hours=2))
     second = decide(failed, FORM, RULE, at=NOON + timedelta(hours=2), by="per")
+    later = [decide(one, FORM, RULE, at=NOON + timedelta(days=4), by="eva") for one in more_tries[:2]]
     parts: dict[str, object] = {
         "forms": (FORM,),
         "rules": (RULE,),
         "attempts": tuple(tries),
-        "decisions": (first, taken_back, second),
+        "decisions": (first, taken_back, second, *later),
         "zone": UTC,
         "today": date(2026, 3, 9),
         "names": NAMES,

@@ -1,13 +1,16 @@
 """The file of a learner and of a class: all that an accreditor asks for, of this learner alone, with what it was judged by."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from drawndose.lab.attempts.evidence import Held, WeightFound
 from drawndose.lab.cohort.invented import afternoon
+from drawndose.lab.deciding.decide import decide
+from drawndose.lab.deciding.rule import VolumeBy
 from drawndose.lab.deciding.signoff import SignOff
+from drawndose.lab.forms.form import Form
 from drawndose.lab.papers.class_file import class_file
 from drawndose.lab.papers.document import pdf_of
 from drawndose.lab.papers.evidence import rule_pairs, signoff_rows
@@ -17,7 +20,7 @@ from drawndose.paper.size import A4, LETTER, Paper
 from drawndose.quantities import Refused
 from tests.department.printing.reading import bare
 from tests.lab.papers.paper_samples import NAMES, PRINTED, on_paper, records, said, texts
-from tests.lab.samples import FORM, NOON, RULE, attempt
+from tests.lab.samples import FORM, NOON, RULE, attempt, mark
 
 
 def of_lea(found: Records | None = None, who: str = "lea", paper: Paper = A4) -> str:
@@ -60,11 +63,39 @@ def test_a_learners_file_holds_marks_evidence_decisions_practice_signature_and_c
         "Said:Itisopenandundated.",
         "Markstakenback1",
         "Chartedfirst.aftertheprompt",
-        "Notdecidedyet.",
         "Notsignedbythelearner.",
         "Nopracticewasplanned.",
     ):
         assert one in words, one
+
+
+def test_of_a_try_that_is_not_decided_no_file_tells_more_than_that_it_was() -> None:
+    own, whole = of_lea(who="max"), of_class()
+    for words in (own, whole):
+        assert "1ofthemnotdecidedyet" in words
+        assert not [one for one in ("Unseenyet.", "Unsaidyet.") if one in words]
+    assert "Thisattemptisnotdecidedyet." in own
+    assert "notdecidedyet(3)" in whole
+    assert "3of5" not in bare(" ".join(texts(class_file(records(), ("max",), of="x", printed=PRINTED).parts)))
+
+
+def test_a_try_that_is_open_again_shows_nothing_of_what_was_decided_before() -> None:
+    again = records(waiting=frozenset({"a1", "a2"}))
+    own, whole = of_lea(again), of_class(again)
+    for one in ("Answered0.5mL", "passed(superseded)", "repeat(stands)", "Iwasnervous.", "Anothercard'slabel."):
+        assert one in of_lea()
+        assert one not in own
+    assert "Anothercard'slabel." in of_class()
+    assert "Anothercard'slabel." not in whole
+    assert "Noattemptwasscoredbytwo." in whole
+
+
+def test_what_cannot_be_decided_is_no_result() -> None:
+    half = replace(attempt(), sheets=(replace(attempt().sheets[0], marks=()),))
+    made = decide(half, FORM, RULE, at=NOON + timedelta(hours=1), by="eva")
+    found = records(attempts=(half,), decisions=(made,), signoffs=())
+    assert found.results == ()
+    assert "notdecidedyet(1)" in of_class(found, ("lea",))
 
 
 def test_nothing_of_another_learner_stands_in_it() -> None:
@@ -98,7 +129,7 @@ def test_the_class_file_holds_board_steps_agreement_action_decisions_and_resourc
     for one in (
         "EvaluatorsEvaElder,PerPond",
         "Whomaydowhat:Springclass.",
-        "repeat(2)",
+        "passed(2)",
         "1of4",
         "Stepsnotdone,trybytry:Ampoule.",
         "Drawnvolumeagainstitstarget:Ampoule.",
@@ -136,17 +167,23 @@ def test_steps_that_were_never_marked_and_attempts_not_decided_are_told() -> Non
 def test_a_form_with_more_steps_than_a_map_can_show_has_its_table_alone() -> None:
     steps = tuple(replace(FORM.steps[0], id=f"step-{at}", critical=False) for at in range(20))
     long = replace(FORM, steps=steps)
-    tried = attempt(form=long)
-    tried = replace(tried, sheets=(replace(tried.sheets[0], marks=()),))
-    words = of_class(records(forms=(long,), attempts=(tried,), decisions=(), signoffs=()), ("lea",))
-    assert "Stepsnotdone" not in words
+    assert "Stepsnotdone" not in of_class(all_done(long), ("lea",))
+    assert "Stepsnotdone" in of_class(all_done(replace(long, steps=steps[1:])), ("lea",))
+
+
+def all_done(form: Form) -> Records:
+    """One try on this form, with every step done, decided."""
+    tried = attempt(*(mark(at, step.id) for at, step in enumerate(form.shown)), form=form)
+    made = decide(tried, form, RULE, at=NOON, by="eva")
+    return records(forms=(form,), attempts=(tried,), decisions=(made,), signoffs=())
 
 
 def test_a_weighing_that_cannot_be_told_says_its_doubts() -> None:
     found = WeightFound(mL=0.55, u_mL=0.01, target_mL=0.5, tolerance_mL=0.05, held=Held.DOUBT, says="cannot be told", readings=("1", "2"), t_degC="21", doubts=("The vessel was wet.",))  # fmt: skip
     tried = attempt()
     tried = replace(tried, evidence=replace(tried.evidence, weighed=found))
-    assert "Thevesselwaswet." in of_lea(records(attempts=(tried,)))
+    made = decide(tried, FORM, replace(RULE, volume=VolumeBy.READ), at=NOON, by="eva")
+    assert "Thevesselwaswet." in of_lea(records(attempts=(tried,), rules=(replace(RULE, volume=VolumeBy.READ),), decisions=(made,)))  # fmt: skip
 
 
 def test_a_rule_and_a_sign_off_are_told_in_words() -> None:

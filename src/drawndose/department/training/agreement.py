@@ -13,15 +13,20 @@ from drawndose.department.training.change import begun, no, told
 from drawndose.department.training.files import attempts_of
 from drawndose.department.training.forms import form_of
 from drawndose.department.training.models import Action, Cohort, FormVersion
+from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.cohort.rows import Agreed, agreement_rows
 from drawndose.lab.forms.form import Form
 
 
 def tried(cohort: Cohort) -> tuple[Attempt, ...]:
-    """Every attempt of a class with a sheet that was handed in."""
-    found = [attempt_of(one) for one in attempts_of(cohort) if one.state != "begun"]
-    return tuple(one for one in found if one.sheets)
+    """Every attempt of a class that is decided: marks of others are nobody's figures yet, and a second evaluator may still come."""
+    return tuple(attempt_of(one) for one in attempts_of(cohort) if one.state in DECIDED)
+
+
+def undecided(cohort: Cohort) -> int:
+    """How many attempts of a class are begun or handed in, and not decided."""
+    return sum(one.state not in DECIDED for one in attempts_of(cohort))
 
 
 def forms_used(cohort: Cohort) -> tuple[Form, ...]:

@@ -19,6 +19,7 @@ from drawndose.department.training.models import (
     Remediation,
     SignOff,
 )
+from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.evidence import Evidence
 from drawndose.lab.attempts.marks import standing
 from drawndose.lab.attempts.scored import score
@@ -46,6 +47,11 @@ class Tried:
     evidence: Evidence
     decisions: tuple[tuple[Decision, tuple[str, ...]], ...]
     practice: Remediation | None
+
+    @property
+    def decided(self) -> bool:
+        """Whether there is a result to show."""
+        return self.row.state in DECIDED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,11 +10,14 @@ from drawndose.department.training.as_lab import attempt_of
 from drawndose.department.training.forms import form_of, titles
 from drawndose.department.training.kept_evidence import evidence_of
 from drawndose.department.training.models import Action, Attempt, Cohort, Decision, Remediation, SignOff
+from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.evidence import PARTS, Held
 from drawndose.lab.attempts.scored import score
 from drawndose.lab.deciding.decide import percent_words
 
 Row = Iterable[object]
+UNDECIDED = "not decided yet"
+"""What stands where an outcome would, while a try has none; scores, evidence and reasons are then left empty."""
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
 """A cell that begins so would be a formula in a spreadsheet; it gets an apostrophe before it, and nothing else is changed."""
 
@@ -41,7 +44,7 @@ def attempts_of(cohort: Cohort) -> list[Attempt]:
 
 
 def grades(cohort: Cohort) -> str:
-    """One row for each learner and skill: how it stands, the percent of the last attempt decided, and the sign-off."""
+    """One row for each learner and skill: how the last attempt stands, its percent once it is decided, and the sign-off."""
     words = titles()
     made = {one.attempt_id: one for one in _standing(cohort)}
     last: dict[tuple[int, str], Attempt] = {}
@@ -54,14 +57,14 @@ def grades(cohort: Cohort) -> str:
         for learner in cohort.learner_set.order_by("number"):
             for skill, title in words.items():
                 one = last.get((learner.pk, skill))
-                decision = made.get(one.pk) if one is not None else None
+                decision = made.get(one.pk) if one is not None and one.state in DECIDED else None
                 off = offs.get((learner.pk, skill))
                 yield (
                     learner.number,
                     learner.name,
                     title,
                     one.number if one is not None else 0,
-                    decision.outcome if decision is not None else "",
+                    decision.outcome if decision is not None else UNDECIDED if one is not None else "",
                     decision.content["percent"] if decision is not None else "",
                     decision.content["rule"][:8] if decision is not None else "",
                     off.since if off is not None else "",
@@ -89,8 +92,9 @@ def attempts_csv(cohort: Cohort) -> str:
 def _attempt_row(row: Attempt, decision: Decision | None) -> Row:
     form, seen, taken = form_of(row.form), attempt_of(row), evidence_of(row.evidence)
     # Before the decision no file tells what was marked: a second evaluator marks without it.
-    scores = [score(one, form) for one in seen.sheets] if row.state in {"decided", "signed"} else []
-    held = [taken.held(one) for one in PARTS]
+    told = decision is not None and row.state in DECIDED
+    scores = [score(one, form) for one in seen.sheets] if told else []
+    held = [taken.held(one) if told else Held.NOT_ASKED for one in PARTS]
     return (
         row.learner.number,
         row.learner.name,
@@ -105,16 +109,20 @@ def _attempt_row(row: Attempt, decision: Decision | None) -> Row:
         "; ".join(one.evaluator for one in scores),
         "; ".join(percent_words(one.percent) for one in scores),
         "; ".join(step.id for one in scores for step in one.critical_failures),
-        sum(len(one.unmarked) for one in scores),
+        sum(len(one.unmarked) for one in scores) if told else "",
         *("" if one is Held.NOT_ASKED else one.value for one in held),
-        taken.seconds if taken.seconds is not None else "",
-        decision.outcome if decision is not None else "",
-        "; ".join(one["says"] for one in decision.content["reasons"]) if decision is not None else "",
-        decision.by.name if decision is not None else "",
-        decision.rule.digest[:8] if decision is not None else "",
-        row.signed_at.isoformat() if row.signed_at is not None else "",
-        row.comment,
+        taken.seconds if told and taken.seconds is not None else "",
+        *_decided(decision if told else None),
+        row.signed_at.isoformat() if told and row.signed_at is not None else "",
+        row.comment if told else "",
     )
+
+
+def _decided(decision: Decision | None) -> Row:
+    if decision is None:
+        return (UNDECIDED, "", "", "")
+    reasons = "; ".join(one["says"] for one in decision.content["reasons"])
+    return (decision.outcome, reasons, decision.by.name, decision.rule.digest[:8])
 
 
 def sign_offs(cohort: Cohort) -> str:
@@ -137,7 +145,7 @@ def sign_offs(cohort: Cohort) -> str:
 
 
 def decisions(cohort: Cohort) -> str:
-    """Every decision, also those that were superseded, with who took it and why."""
+    """Every decision, also those that were superseded, with who took it and why; of a try that is open again its result is left out."""
     rows = Decision.objects.filter(attempt__learner__cohort=cohort).select_related("attempt__learner", "by", "rule")
     heads = (
         "decision",
@@ -159,10 +167,12 @@ def decisions(cohort: Cohort) -> str:
         (
             (
                 one.content["id"], one.attempt.learner.number, one.attempt.learner.name, one.attempt.skill,
-                one.attempt.number, one.outcome, one.content["percent"], one.by.name, one.at.isoformat(),
-                one.rule.digest[:8], one.state, one.why, one.supersedes.content["id"] if one.supersedes else "",
+                one.attempt.number, one.outcome if told else UNDECIDED, one.content["percent"] if told else "",
+                one.by.name, one.at.isoformat(), one.rule.digest[:8], one.state, one.why if told else "",
+                one.supersedes.content["id"] if one.supersedes else "",
             )
             for one in rows.select_related("supersedes").order_by("pk")
+            for told in [one.attempt.state in DECIDED]
         ),
     )  # fmt: skip
 

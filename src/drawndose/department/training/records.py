@@ -23,6 +23,7 @@ from drawndose.department.training.models import (
     SignOff,
 )
 from drawndose.department.training.rules import rule_of
+from drawndose.department.training.states import DECIDED
 from drawndose.lab.cohort.rows import Action as LabAction
 from drawndose.lab.deciding.admit import Remediation as Practice
 from drawndose.lab.deciding.signoff import SignOff as LabSignOff
@@ -72,6 +73,7 @@ def _records(
         ),
         actions=actions,
         supplies=_supplies(cohort),
+        waiting=frozenset(f"attempt-{one.pk}" for one in rows if one.state not in DECIDED),
     )
 
 

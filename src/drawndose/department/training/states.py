@@ -64,6 +64,9 @@ ATTEMPT: Table = {
 """One try. Sent: the first evaluator handed the sheet in. Reopened: its decision was changed, or a mark was corrected; what is
 decided anew is signed anew. Broken off counts as no try."""
 
+DECIDED = frozenset({"decided", "signed"})
+"""The states in which a try has a result. In every other one nothing that was marked, measured or decided before is shown as one."""
+
 EVALUATION: Table = {
     "": {"evaluation.begun": "open"},
     "open": {"evaluation.sent": "sent", "evaluation.dropped": "dropped"},

@@ -23,7 +23,7 @@ LEAST_AGREEMENT = 0.8
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
-    """One learner and one skill: the outcome that stands, None where there is none yet, and how many attempts there were."""
+    """One learner and one skill: the outcome of the last attempt, None where there is none yet, and how many attempts there were."""
 
     learner: str
     skill: str
@@ -34,17 +34,17 @@ class Cell:
 def board(
     learners: Sequence[str], skills: Sequence[str], attempts: Iterable[Attempt], decisions: Sequence[Decision]
 ) -> tuple[Cell, ...]:
-    """Who stands where: each learner with each skill, in the order in which they were named."""
-    counted: dict[tuple[str, str], int] = {}
-    for one in attempts:
-        counted[one.learner, one.skill] = counted.get((one.learner, one.skill), 0) + 1
-    latest = {(one.learner, one.skill): one for one in sorted(current(decisions), key=lambda one: one.at)}
+    """Who stands where by the last attempt: each learner with each skill, in the order in which they were named."""
+    tried: dict[tuple[str, str], list[Attempt]] = {}
+    for one in sorted(attempts, key=lambda one: one.number):
+        tried.setdefault((one.learner, one.skill), []).append(one)
+    made = {one.attempt: one.outcome for one in current(decisions)}
     return tuple(
         Cell(
             learner=learner,
             skill=skill,
-            outcome=latest[learner, skill].outcome if (learner, skill) in latest else None,
-            attempts=counted.get((learner, skill), 0),
+            outcome=made.get(own[-1].id) if (own := tried.get((learner, skill), [])) else None,
+            attempts=len(own),
         )
         for learner in learners
         for skill in skills

@@ -11,7 +11,7 @@ from drawndose.lab.forms.form import Form
 from drawndose.lab.papers.document import Document
 from drawndose.lab.papers.evidence import DECISIONS, SIGNOFFS, decision_cells, rule_pairs, signoff_rows
 from drawndose.lab.papers.file import Records
-from drawndose.lab.papers.learner_file import MARK, judged_by
+from drawndose.lab.papers.learner_file import MARK, UNDECIDED, attempts_words, judged_by
 from drawndose.lab.papers.parts import Column, Part, beside, heading, next_page, pairs, picture, table, text
 from drawndose.lab.papers.station_sheet import items
 from drawndose.science.statistics.estimable import NotEstimable
@@ -49,19 +49,19 @@ def _summary(records: Records, learners: Sequence[str], of: str) -> Iterator[Par
         [
             ("Class", of),
             ("Learners", f"{len(learners)}"),
-            ("Attempts", f"{len(records.attempts)}"),
+            ("Attempts", attempts_words(records, records.attempts)),
             ("Evaluators", ", ".join(evaluators)),
         ]
     )
     yield heading("Who stands where")
     forms = newest(records)
     skills = {one.id: one.title for one in forms}
-    cells = board(learners, list(skills), records.attempts, records.decisions)
+    cells = board(learners, list(skills), records.attempts, records.standing)
     may = who_may(learners, list(skills), records.signoffs, records.decisions, records.today)
     for at in range(0, len(learners) if skills else 0, ON_BOARD):
         some = [one for one in cells if one.learner in learners[at : at + ON_BOARD]]
         yield picture(board_of_class(some, may, skills, of, f"board-{at}", records.names))
-    yield text("The decision that stands, and in brackets how many attempts there were.")
+    yield text("The decision on the last attempt, and in brackets how many attempts there were. What is not decided yet counts in no figure of this file.")  # fmt: skip
     rows = []
     for who in learners:
         own = [one for one in cells if one.learner == who]
@@ -74,7 +74,7 @@ def _summary(records: Records, learners: Sequence[str], of: str) -> Iterator[Par
 def _cell(outcome: object, attempts: int) -> str:
     if not attempts:
         return "not tried"
-    word = getattr(outcome, "value", "not decided yet")
+    word = getattr(outcome, "value", UNDECIDED)
     return f"{word} ({attempts})"
 
 
@@ -87,19 +87,19 @@ def _steps(records: Records) -> Iterator[Part]:
         yield heading(form.name, 2)
         rows = [
             [one.step.says, f"{one.failed} of {one.marked}", _between(one.low, one.high)]
-            for one in step_rows(records.attempts, form)
+            for one in step_rows(records.results, form)
             if one.failed
         ]
         columns = (Column("Step", 5), Column("Failed", 0, right=True), Column("Share, between", 0, right=True))
         yield table(columns, rows, "No step was failed.")
-        yield from map(text, set_aside(records.attempts, form))
+        yield from map(text, set_aside(records.results, form))
         yield from _pictures(records, form, at)
 
 
 def _pictures(records: Records, form: Form, at: int) -> Iterator[Part]:
     """The step map beside the volumes, so many to a picture that its words stay as large as they are drawn."""
-    steps = steps_of_class(records.attempts, form, f"steps-{at}") if len(form.shown) <= ON_MAP else None
-    weighed = [one for one in records.attempts if one.evidence.weighed is not None and one.form_version == form.version]
+    steps = steps_of_class(records.results, form, f"steps-{at}") if len(form.shown) <= ON_MAP else None
+    weighed = [one for one in records.results if one.evidence.weighed is not None and one.form_version == form.version]
     volumes = [
         volumes_of_class(weighed[first : first + ON_SCALE], form, f"volumes-{at}-{first}", records.names)
         for first in range(0, len(weighed), ON_SCALE)
@@ -122,7 +122,7 @@ def _agreement(records: Records) -> Iterator[Part]:
     yield next_page()
     yield heading("How evaluators agree")
     yield text("More than one measure, since most steps are done and kappa alone misleads. On attempts that two scored without seeing each other.")  # fmt: skip
-    rows = [_agreed(one, records) for one in agreement_rows(records.attempts, records.forms)]
+    rows = [_agreed(one, records) for one in agreement_rows(records.results, records.forms)]
     columns = (
         Column("Evaluators", 2),
         Column("Tries", 0, right=True),
@@ -143,7 +143,7 @@ def _agreement(records: Records) -> Iterator[Part]:
     found = [
         [heading(one.title, 2), picture(drawn)]
         for at, one in enumerate(newest(records))
-        if (drawn := evaluators_of_class(records.attempts, one, f"eyes-{at}", records.names)) is not None
+        if (drawn := evaluators_of_class(records.results, one, f"eyes-{at}", records.names)) is not None
     ]
     yield from side_by_side(found)
 
@@ -178,7 +178,9 @@ def _decisions(records: Records) -> Iterator[Part]:
     titles = {one.id: one.title for one in records.forms}
     gone = {one.supersedes for one in records.decisions}
     rows = []
-    for one in sorted(records.decisions, key=lambda one: (records.called(one.learner), one.at)):
+    decided = records.decided
+    made = [one for one in records.decisions if one.attempt in decided]
+    for one in sorted(made, key=lambda one: (records.called(one.learner), one.at)):
         rule = records.rule_of(one)
         short = f"edition {rule.edition} ({rule.version[:8]})"
         cells = decision_cells(one, records, superseded=one.id in gone, rule=short)

@@ -12,7 +12,7 @@ from datetime import date, datetime, tzinfo
 from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.cohort.rows import Action
 from drawndose.lab.deciding.admit import Remediation
-from drawndose.lab.deciding.decide import Decision
+from drawndose.lab.deciding.decide import Decision, Outcome, current
 from drawndose.lab.deciding.rule import Rule
 from drawndose.lab.deciding.signoff import SignOff
 from drawndose.lab.forms.form import Form
@@ -34,8 +34,9 @@ class Records:
     """The records of a programme that a file is made of, of one learner or of many.
 
     forms and rules: every version that an attempt or a decision names. cards: what was set, by the attempt's id. names: what
-    people are called. zone: in which moments are told; today: of the printing. Refused where an attempt names a form, or a
-    decision a rule, that is not there: a file without its forms cannot be defended.
+    people are called. zone: in which moments are told; today: of the printing. waiting: ids of attempts that are open again,
+    whatever was decided on them before. Refused where an attempt names a form, or a decision a rule, that is not there: a file
+    without its forms cannot be defended.
     """
 
     forms: tuple[Form, ...]
@@ -51,6 +52,7 @@ class Records:
     signed: tuple[Signed, ...] = ()
     actions: tuple[Action, ...] = ()
     supplies: tuple[Item, ...] = ()
+    waiting: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         forms, rules = {one.version for one in self.forms}, {one.version for one in self.rules}
@@ -59,6 +61,26 @@ class Records:
         if missing:
             came = ", ".join(sorted(set(missing)))
             raise refused("file", "a version that the records name is missing", came, "every form and rule with them")
+
+    @property
+    def standing(self) -> tuple[Decision, ...]:
+        """The decisions that are results: those that stand, decide something, and are not open again."""
+        return tuple(
+            one
+            for one in current(self.decisions)
+            if one.attempt not in self.waiting and one.outcome is not Outcome.OPEN
+        )
+
+    @property
+    def decided(self) -> frozenset[str]:
+        """The ids of the attempts that are decided. Of all others a file tells that they were, and nothing that was marked or measured."""
+        return frozenset(one.attempt for one in self.standing)
+
+    @property
+    def results(self) -> tuple[Attempt, ...]:
+        """The attempts that are decided."""
+        decided = self.decided
+        return tuple(one for one in self.attempts if one.id in decided)
 
     def called(self, ident: str) -> str:
         """A person's name, or the id where none is known."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.papers.document import Document
@@ -21,6 +21,7 @@ from drawndose.lab.papers.file import Records
 from drawndose.lab.papers.parts import Column, Part, heading, next_page, pairs, table, text
 
 MARK = "TRAINING RECORD"
+UNDECIDED = "not decided yet"
 
 
 def learner_file(records: Records, learner: str, *, of: str, printed: str) -> Document:
@@ -34,12 +35,11 @@ def learner_file(records: Records, learner: str, *, of: str, printed: str) -> Do
 
 
 def _summary(records: Records, learner: str, tries: tuple[Attempt, ...], of: str) -> Iterator[Part]:
-    gone = {one.supersedes for one in records.decisions}
-    stands = {one.attempt: one.outcome.value for one in records.decisions if one.id not in gone}
-    yield pairs([("Learner", records.called(learner)), ("Class", of), ("Attempts", f"{len(tries)}")])
+    stands = {one.attempt: one.outcome.value for one in records.standing}
+    yield pairs([("Learner", records.called(learner)), ("Class", of), ("Attempts", attempts_words(records, tries))])
     yield heading("What was tried")
     rows = [
-        [records.form_of(one).title, f"{one.number}", records.at(one.started), stands.get(one.id, "not decided yet")]
+        [records.form_of(one).title, f"{one.number}", records.at(one.started), stands.get(one.id, UNDECIDED)]
         for one in tries
     ]
     yield table((Column("Skill", 3), Column("Attempt", 0, right=True), Column("When", 2), Column("Decision", 2)), rows)
@@ -48,7 +48,15 @@ def _summary(records: Records, learner: str, tries: tuple[Attempt, ...], of: str
     yield table(SIGNOFFS, signoff_rows(own, records), "Not signed off for any skill.")
 
 
+def attempts_words(records: Records, tries: Sequence[Attempt]) -> str:
+    """How many attempts, and how many of them are not decided yet."""
+    decided = records.decided
+    left = sum(one.id not in decided for one in tries)
+    return f"{len(tries)}, {left} of them {UNDECIDED}" if left else f"{len(tries)}"
+
+
 def _attempt(records: Records, one: Attempt) -> Iterator[Part]:
+    """One attempt whole once it is decided; before, that it was, and nothing that another evaluator or its learner could go by."""
     form = records.form_of(one)
     yield heading(title_of(one, records))
     yield pairs(
@@ -59,11 +67,14 @@ def _attempt(records: Records, one: Attempt) -> Iterator[Part]:
             ("Began, ended", " to ".join(at for at in (records.at(one.started), records.at(one.ended)) if at)),
         ]
     )
+    if one.id not in records.decided:
+        yield text(f"This attempt is {UNDECIDED}. What was marked, measured and said of it is printed once it is.")
+        return
     yield heading("Evidence", 2)
     yield evidence_table(one.evidence)
     yield heading("Decisions", 2)
     own = [each for each in records.decisions if each.attempt == one.id]
-    yield table(DECISIONS, decision_rows(own, records), "Not decided yet.")
+    yield table(DECISIONS, decision_rows(own, records))
     yield from _after(records, one)
     for place, sheet in enumerate(one.sheets, start=1):
         yield heading(f"Marks of evaluator {place}", 2)

@@ -419,15 +419,19 @@ def test_every_id_stands_once_on_every_page() -> None:
 
 
 def test_evaluators_beside_each_other_with_the_action_taken_and_the_files() -> None:
-    from drawndose.department.training import attempts
+    from drawndose.department.training import attempts, deciding
     from drawndose.department.training.files import FILES
 
     on = school()
     sheet = on.begin("101")
-    second = attempts.begin_second(sheet.attempt, by=on.gil)
+    second, attempt = attempts.begin_second(sheet.attempt, by=on.gil), sheet.attempt
+    proved(attempt)
     attempts.send(sheet, marks(sheet), by=on.fay, version=sheet.version)
     attempts.send(second, marks(second, order="not done"), by=on.gil, version=second.version)
     top, at = browser(on.max), f"/lab/classes/{on.cohort.pk}/steps/"
+    assert "Fay Mockup and Gil Mockup" not in top.get(at).content.decode()
+    attempt.refresh_from_db()
+    deciding.take(attempt, by=on.fay, version=attempt.version)
     page = top.get(at).content.decode()
     said = words(page)
     assert "Fay Mockup and Gil Mockup" in said

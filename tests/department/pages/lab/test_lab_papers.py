@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -45,7 +46,8 @@ def test_who_sits_in_the_day_does_not_print_its_key() -> None:
     cohort.link(learner, both, by=on.max, version=learner.version)
     for kind in ("key", "cards", "pack"):
         assert browser(both).get(f"/lab/days/{on.day.pk}/{kind}.pdf").status_code in {403, 404}
-    assert browser(both).get(f"/lab/classes/{on.cohort.pk}/file.pdf").status_code in {403, 404}
+    for of_class in ("file.pdf", "grades.csv", "steps/", ""):
+        assert browser(both).get(f"/lab/classes/{on.cohort.pk}/{of_class}").status_code == 404
     assert browser(on.lea).get(f"/lab/days/{on.day.pk}/key.pdf").status_code == 403
     assert browser(on.fay).get(f"/lab/days/{on.day.pk}/key.pdf").status_code == 200
 
@@ -62,17 +64,42 @@ def test_a_file_with_a_comment_that_no_type_has_is_printed_all_the_same() -> Non
     assert "Fine[U+1F600]" in bare("".join(told(answer.content)))
 
 
-def test_a_learner_sees_nothing_in_their_file_of_a_try_that_is_not_decided() -> None:
-    from drawndose.department.training import attempts
+def test_no_file_and_no_page_shows_a_mark_before_the_decision_or_while_it_is_open_again() -> None:
+    from drawndose.department.training import attempts, deciding
 
     on = school()
     sheet = on.begin("101")
     proved(sheet.attempt)
     attempts.send(sheet, marks(sheet, order="not done"), by=on.fay, version=sheet.version)
-    number = on.learner("101").pk
-    own = bare("".join(told(browser(on.lea).get(f"/lab/mine/{number}/file.pdf").content)))
-    assert "Attempts0" in own
-    assert "Criticalfailures" not in own
-    whole = bare("".join(told(browser(on.fay).get(f"/lab/learners/{number}/file.pdf").content)))
-    assert "Attempts1" in whole
-    assert "Criticalfailures" in whole
+    attempt = sheet.attempt
+    attempt.refresh_from_db()
+
+    def read() -> list[str]:
+        number, group = on.learner("101").pk, on.cohort.pk
+        addresses = (f"mine/{number}/file.pdf", f"learners/{number}/file.pdf", f"classes/{group}/file.pdf")
+        found = [browser(on.lea if "mine" in one else on.fay).get(f"/lab/{one}") for one in addresses]
+        pages = (f"classes/{group}/steps/", f"learners/{number}/", f"classes/{group}/", "")
+        looked = [browser(on.fay).get(f"/lab/{one}").content.decode() for one in pages]
+        return [bare("".join(told(one.content))) for one in found] + [bare(one) for one in looked]
+
+    def hidden() -> None:
+        *papers, steps, learner, board, today = read()
+        assert all("Attempts1,1ofthemnotdecidedyet" in one for one in papers)
+        assert not any(
+            word in one for one in (*papers, steps, learner) for word in ("Criticalfailures", "1of1", "repeat")
+        )
+        assert "1attemptnotdecidedyet" in steps
+        assert "notdecidedyet" in learner
+        assert "todecide" in board
+        assert "todecide" in today
+
+    hidden()
+    deciding.take(attempt, by=on.fay, version=attempt.version)
+    own, of_learner, of_class, _, learner, board, today = read()
+    assert all("Criticalfailures" in one for one in (own, of_learner))
+    assert "1of1" in of_class
+    assert all("repeat" in one for one in (own, of_learner, of_class, learner, board, today))
+    sheet.refresh_from_db()
+    again = replace(marks(sheet)[0], id="again", note="I looked at another learner.")
+    attempts.correct(sheet, again, by=on.fay, version=sheet.version)
+    hidden()

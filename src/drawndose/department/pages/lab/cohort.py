@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import Outcome, act
-from drawndose.department.pages.lab.frame import NONE, asked, go, shown, told
+from drawndose.department.pages.lab.frame import NONE, asked, go, shown, sits_in, told
 from drawndose.department.people.roles import Right
 from drawndose.department.training import class_list, cohort_data
 from drawndose.department.training.models import Cohort
@@ -23,8 +23,8 @@ DRAFT = "lab-list"
 def cohort(request: HttpRequest, number: int) -> HttpResponse:
     """One class. POST: its list, tried (`try`) or read (`read`)."""
     row = Cohort.objects.filter(pk=number).first()
-    if row is None:
-        return told(request, "No such class", f"There is no class {number} here.")
+    if row is None or sits_in(request.user, row):
+        return told(request, "No such class", f"There is no class {number} here, or you are a learner of it.")
     if request.method != "POST":
         return _page(request, row)
     form = asked(request)

@@ -15,7 +15,7 @@ from drawndose.department.pages.page import page
 from drawndose.department.pages.sites import site_of
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
-from drawndose.department.training.models import Attempt
+from drawndose.department.training.models import Attempt, Cohort, Learner
 from drawndose.department.work import drafts
 from drawndose.department.work.models import Site
 from drawndose.department.work.places import local
@@ -112,3 +112,8 @@ def attempt_address(attempt: Attempt) -> str:
 def mine(person: Person, attempt: Attempt) -> bool:
     """True for the learner of this attempt."""
     return attempt.learner.person_id == person.pk
+
+
+def sits_in(person: Person, cohort: Cohort) -> bool:
+    """True for a learner of this class: whoever they are besides, its records are for others to look at."""
+    return Learner.objects.filter(cohort=cohort, person=person).exists()

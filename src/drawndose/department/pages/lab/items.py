@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import act
-from drawndose.department.pages.lab.frame import NONE, asked, go, shown, told
+from drawndose.department.pages.lab.frame import NONE, asked, go, shown, sits_in, told
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
 from drawndose.department.training import agreement
@@ -31,8 +31,8 @@ from drawndose.science.words import chance_percent
 def items(request: HttpRequest, number: int) -> HttpResponse:
     """Steps and agreement of a class. POST: what was done about two evaluators who differ."""
     row = Cohort.objects.filter(pk=number).first()
-    if row is None:
-        return told(request, "No such class", f"There is no class {number} here.")
+    if row is None or sits_in(request.user, row):
+        return told(request, "No such class", f"There is no class {number} here, or you are a learner of it.")
     outcome = NONE
     if request.method == "POST":
         form = asked(request)
@@ -59,6 +59,7 @@ def items(request: HttpRequest, number: int) -> HttpResponse:
         "forms": [_form(one, place, tries, called) for place, one in enumerate(forms, start=1)],
         "pairs": [_pair(one, names) for one in agreement.agreed(tries, forms)],
         "actions": Action.objects.filter(cohort=row).select_related("by").order_by("-pk"),
+        "waiting": agreement.undecided(row),
         "files": list(FILES),
     }
     return shown(request, "items", context, outcome=outcome, draft=f"lab-items-{row.pk}")
@@ -130,7 +131,7 @@ def _told_kappa(value: Any) -> str:
 def file(request: HttpRequest, number: int, name: str) -> HttpResponse:
     """One file of a class, as CSV."""
     row = Cohort.objects.filter(pk=number).first()
-    if row is None or name not in FILES:
+    if row is None or name not in FILES or sits_in(request.user, row):
         return told(request, "No such file", f"There is none of this name. There are: {', '.join(FILES)}.")
     answer = HttpResponse(FILES[name](row).encode("utf-8"), content_type="text/csv; charset=utf-8")
     answer["Content-Disposition"] = f'attachment; filename="class-{row.pk}-{name}.csv"'

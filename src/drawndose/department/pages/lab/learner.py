@@ -16,6 +16,7 @@ from drawndose.department.training import cohort, erasing
 from drawndose.department.training.as_lab import decision_of
 from drawndose.department.training.content import learner_file
 from drawndose.department.training.models import Decision, Learner
+from drawndose.department.training.states import DECIDED
 from drawndose.lab.cohort.pictures import line_of_learner
 from drawndose.quantities import Fault, Refused
 
@@ -47,7 +48,7 @@ def learner(request: HttpRequest, number: int) -> HttpResponse:
 
 def _line(row: Learner) -> Figure | None:
     """The learner's CUSUM over the attempts that were decided; None before there are any."""
-    made = Decision.objects.filter(attempt__learner=row, state="stands").select_related(
+    made = Decision.objects.filter(attempt__learner=row, attempt__state__in=DECIDED, state="stands").select_related(
         "attempt__learner__person", "attempt__form", "by", "supersedes"
     )
     found = [decision_of(one) for one in made]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
@@ -11,13 +10,13 @@ from django.views.decorators.http import require_safe
 from drawndose.bench.moments import told as told_moment
 from drawndose.department.ledger.append import now
 from drawndose.department.pages.access import allowed
-from drawndose.department.pages.lab.frame import place_of, today, told
+from drawndose.department.pages.lab.frame import place_of, sits_in, today, told
 from drawndose.department.pages.label_sizes import paper_here
 from drawndose.department.people.roles import Right
 from drawndose.department.training import days
 from drawndose.department.training.cohort import ident
 from drawndose.department.training.forms import form_of
-from drawndose.department.training.models import Attempt, Cohort, FormVersion, LabDay, Learner
+from drawndose.department.training.models import Cohort, FormVersion, LabDay, Learner
 from drawndose.department.training.records import records_of_class, records_of_learner
 from drawndose.department.work.places import local
 from drawndose.lab.papers.class_file import class_file
@@ -52,7 +51,7 @@ def _laid(row: LabDay, printed: str) -> Laid:
 def cohort(request: HttpRequest, number: int) -> HttpResponse:
     """The file of a class."""
     row = Cohort.objects.filter(pk=number).first()
-    if row is None or Learner.objects.filter(cohort=row, person=request.user).exists():
+    if row is None or sits_in(request.user, row):
         return told(request, "No such class", f"There is no class {number} here, or you are a learner of it.")
     who = [ident(one) for one in row.learner_set.select_related("person").order_by("number")]
     zone = place_of(request).zone
@@ -77,22 +76,18 @@ def learner(request: HttpRequest, number: int) -> HttpResponse:
 @require_safe
 @allowed(Right.LEARN)
 def own(request: HttpRequest, number: int) -> HttpResponse:
-    """A learner's own file: what is decided, and nothing of a try that is not, as on the page of its result."""
+    """A learner's own file."""
     row = Learner.objects.select_related("cohort", "person").filter(pk=number, person=request.user).first()
     if row is None:
         return told(request, "No such file", "A learner sees their own file, and no one else's.")
-    return _learner(request, row, decided=True)
+    return _learner(request, row)
 
 
-def _learner(request: HttpRequest, row: Learner, *, decided: bool = False) -> HttpResponse:
+def _learner(request: HttpRequest, row: Learner) -> HttpResponse:
     zone = place_of(request).zone
 
     def made() -> tuple[Document, ...]:
         found = records_of_learner(row, zone, today(request))
-        if decided:
-            shown = Attempt.objects.filter(learner=row, state__in=["decided", "signed"]).values_list("pk", flat=True)
-            ids = {f"attempt-{one}" for one in shown}
-            found = replace(found, attempts=tuple(one for one in found.attempts if one.id in ids))
         return (learner_file(found, ident(row), of=row.cohort.name, printed=_printed(request)),)
 
     return _pdf(request, made, f"learner-{row.pk}")

@@ -16,6 +16,7 @@ from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
 from drawndose.department.training import attempts, days
 from drawndose.department.training.models import Attempt, Decision, Evaluation, LabDay, Learner, Station
+from drawndose.department.training.states import DECIDED
 from drawndose.quantities import Fault, Refused
 
 
@@ -89,7 +90,7 @@ def _turns(
             mine = sheets.get(one.pk)
             go = reverse("lab-sheet", args=[mine]) if mine else reverse("lab-attempt", args=[one.pk])
         state = one.state if one is not None else "waits"
-        outcome = made.get(one.pk, "") if one is not None else ""
+        outcome = made.get(one.pk, "") if one is not None and state in DECIDED else ""
         found.append(Turn(learner=learner, card=card, state=state, outcome=outcome, go=go))
     return found
 
