@@ -22,12 +22,13 @@ def test_a_dry_run_tells_what_each_row_would_be_and_writes_nothing() -> None:
     from drawndose.department.training.models import Learner
 
     on = school()
-    lines, found = looked(on.cohort, "name,number\nLea Model,101\nNia Other,102\nRuth New,201\n\n")
+    lines, found = looked(on.cohort, "name,number\nLea Model,101\nNia Other,102\nRuth New,201\n\noda  SKETCH,203\n")
     assert found == ()
-    assert [(one.number, one.becomes, one.was) for one in lines] == [
-        ("101", "there", ""),
-        ("102", "renamed", "Nia Sample"),
-        ("201", "new", ""),
+    assert [(one.number, one.becomes, one.was, one.alike) for one in lines] == [
+        ("101", "there", "", ""),
+        ("102", "renamed", "Nia Sample", ""),
+        ("201", "new", "", ""),
+        ("203", "new", "", "103"),
     ]
     assert Learner.objects.count() == 4
 
@@ -48,30 +49,34 @@ def test_every_fault_is_told_by_its_row() -> None:
         "305,Five,\n305,Six,\n"
         f"306,{'x' * 121},\n"
         "101,Lea Model,gus\n"
+        "307,Seven,GUS\n"
     )
     assert faults(text, on) == [
-        ("row 7, row", "the number of cells"),
         ("row 2, number", "this is needed"),
         ("row 3, name", "this is needed"),
         ("row 4, username", "nobody here signs in with this name"),
         ("row 5, username", "to be evaluated is not this person's"),
         ("row 6, username", "another learner of the class is this person"),
+        ("row 7", "it has another number of cells than the heading"),
         ("row 8, number", "it stands in the list more than once"),
         ("row 9, number", "it stands in the list more than once"),
-        ("row 10, name", "this is needed"),
+        ("row 10, name", "the text is too long"),
+        ("row 11, username", "it stands in the list more than once"),
         ("row 11, username", "this learner is linked to another person"),
+        ("row 12, username", "it stands in the list more than once"),
     ]
 
 
 @pytest.mark.parametrize(
     ("text", "rule"),
     [
-        ("", "the headings are not those of a class list"),
-        ("number,name,born\n1,A,1999\n", "the headings are not those of a class list"),
-        ("number,name\n", "no learner stands in it"),
-        ('number,name\n1,"A\n', "it is no CSV"),
-        ("number,name\n" + "".join(f"{one},A\n" for one in range(501)), "too many rows"),
-        ("x" * 200_001, "it is too large"),
+        ("", "the column name is missing"),
+        ("number,name,born\n1,A,1999\n", "no such column"),
+        ("number;name\n1;A\n", "cells are parted by commas"),
+        ("number,name\n", "a list has 1 to 500 rows"),
+        ('number,name\n1,"A\n', "the quotes do not fit: unexpected end of data"),
+        ("number,name\n" + "".join(f"{one},A\n" for one in range(501)), "a list has 1 to 500 rows"),
+        ("x" * 150_001, "it is larger than is read at once"),
     ],
 )
 def test_a_file_that_is_no_class_list_is_named_as_such(text: str, rule: str) -> None:

@@ -6,8 +6,6 @@ whether it is the same learner with a new name.
 
 from __future__ import annotations
 
-import csv
-import io
 from collections import Counter
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -18,18 +16,24 @@ from drawndose.department.ledger.append import Replayed, append
 from drawndose.department.ledger.models import Event
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
+from drawndose.department.training.change import no
 from drawndose.department.training.cohort import enrol, link, rename
 from drawndose.department.training.models import Cohort, Learner
+from drawndose.department.work.csv_list import Rows, table
 from drawndose.quantities import Fault, Refused, gather
 
 COLUMNS = ("number", "name", "username")
 """The columns: the programme's own number, the name, and whom the learner signs in as (may be empty, or left out)."""
-MOST_ROWS, MOST_BYTES = 500, 200_000
+MOST_ROWS, MOST_BYTES = 500, 150_000
+"""A list is written in one piece, and stands in a box of the page meanwhile. House settings."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """One row: its number in the file, its cells, and what it would be: "new", "there", or "renamed" with the name that stands."""
+    """One row: its number in the file, its cells, and what it would be: "new", "there", or "renamed" with the name that stands.
+
+    alike: the number under which a learner of this very name is in the class already, for somebody new.
+    """
 
     row: int
     number: str
@@ -37,81 +41,58 @@ class Line:
     username: str
     becomes: str
     was: str = ""
+    alike: str = ""
 
 
 def looked(cohort: Cohort, text: str) -> tuple[tuple[Line, ...], tuple[Fault, ...]]:
     """The dry run: every line that can be read, and every fault by its row. Nothing is written."""
-    rows, faults = _rows(text)
+    try:
+        rows, faults = _rows(text)
+    except Refused as refused:
+        return (), refused.faults
     known = {one.number: one for one in Learner.objects.filter(cohort=cohort).select_related("person")}
-    lines, counted = [], Counter(cells["number"] for _, cells in rows if cells["number"])
+    named = {" ".join(one.name.lower().split()): one.number for one in known.values()}
+    lines, counted = [], {name: Counter(cells[name] for _, cells in rows if cells[name]) for name in COLUMNS}
     for row, cells in rows:
-        wrong = [*_wrong(row, cells, counted), *_who(row, cells, known.get(cells["number"]), cohort)]
+        there = known.get(cells["number"])
+        wrong = [*_wrong(row, cells, counted), *_who(row, cells, there, cohort)]
         faults += wrong
         if not wrong:
-            lines.append(_line(row, cells, known.get(cells["number"])))
-    return tuple(lines), tuple(faults)
+            lines.append(_line(row, cells, there, named.get(cells["name"].lower(), "")))
+    return tuple(lines), tuple(sorted(faults, key=lambda one: int(one.field.split(",")[0].removeprefix("row "))))
 
 
-def _rows(text: str) -> tuple[list[tuple[int, dict[str, str]]], list[Fault]]:
-    if len(text.encode()) > MOST_BYTES:
-        return [], [
-            Fault(
-                field="file", rule="it is too large", came=f"{len(text):,} characters", accepted=f"{MOST_BYTES:,} bytes"
-            )
-        ]
-    try:
-        found = list(csv.reader(io.StringIO(text.removeprefix("\ufeff")), strict=True))
-    except csv.Error as error:
-        return [], [Fault(field="file", rule="it is no CSV", came=str(error), accepted="commas, and quotes in pairs")]
-    heads = [one.strip().lower() for one in found[0]] if found else []
-    if not {"number", "name"} <= set(heads) <= set(COLUMNS) or len(set(heads)) != len(heads):
-        came = ", ".join(heads) or "nothing"
-        return [], [
-            Fault(
-                field="row 1",
-                rule="the headings are not those of a class list",
-                came=came[:200],
-                accepted="number,name,username",
-            )
-        ]
-    faults, rows = [], []
-    for place, cells in enumerate(found[1:], start=2):
-        if not any(one.strip() for one in cells):
-            continue
-        if len(cells) != len(heads):
-            faults.append(_fault(place, "row", "the number of cells", str(len(cells)), str(len(heads))))
-            continue
-        values = dict(zip(heads, (" ".join(one.split()) for one in cells), strict=True))
-        rows.append((place, {name: values.get(name, "") for name in COLUMNS}))
-    if not rows and not faults:
-        faults.append(
-            Fault(
-                field="file", rule="no learner stands in it", came="headings alone", accepted="a row for each learner"
-            )
-        )
-    if len(rows) > MOST_ROWS:
-        faults.append(Fault(field="file", rule="too many rows", came=f"{len(rows):,}", accepted=f"{MOST_ROWS} at once"))
-    return rows, faults
+def _rows(text: str) -> tuple[Rows, list[Fault]]:
+    """Every row with all three cells, in single spaces; a name to sign in with has no capitals."""
+    if (length := len(text.encode())) > MOST_BYTES:
+        accepted = f"{MOST_BYTES:,} bytes"
+        raise no("file", "it is larger than is read at once", f"{length:,} bytes", accepted)
+    found, faults = table(text, COLUMNS, COLUMNS[:2], MOST_ROWS)
+    rows = [(place, {name: " ".join(cells.get(name, "").split()) for name in COLUMNS}) for place, cells in found]
+    return [(place, cells | {"username": cells["username"].lower()}) for place, cells in rows], faults
 
 
 def _fault(row: int, field: str, rule: str, came: str, accepted: str) -> Fault:
     return Fault(field=f"row {row}, {field}", rule=rule, came=came, accepted=accepted)
 
 
-def _wrong(row: int, cells: dict[str, str], counted: Counter[str]) -> list[Fault]:
+def _wrong(row: int, cells: dict[str, str], counted: dict[str, Counter[str]]) -> list[Fault]:
     found = []
     for name, longest in (("number", 30), ("name", 120)):
-        if not 0 < len(cells[name]) <= longest:
-            found.append(_fault(row, name, "this is needed", cells[name], f"1 to {longest} characters"))
-    if counted[cells["number"]] > 1:
-        found.append(
-            _fault(row, "number", "it stands in the list more than once", cells["number"], "each learner once")
-        )
+        if not cells[name]:
+            found.append(_fault(row, name, "this is needed", "nothing", f"1 to {longest} characters"))
+        elif len(cells[name]) > longest:
+            came = f"{len(cells[name]):,} characters"
+            found.append(_fault(row, name, "the text is too long", came, f"{longest} characters at most"))
+    for name in ("number", "username"):
+        if counted[name][cells[name]] > 1:
+            rule = "it stands in the list more than once"
+            found.append(_fault(row, name, rule, cells[name], "each learner once"))
     return found
 
 
 def _who(row: int, cells: dict[str, str], there: Learner | None, cohort: Cohort) -> list[Fault]:
-    username = cells["username"].lower()
+    username = cells["username"]
     if not username:
         return []
     person = Person.objects.filter(username=username, is_active=True).first()
@@ -148,9 +129,10 @@ def _who(row: int, cells: dict[str, str], there: Learner | None, cohort: Cohort)
     return []
 
 
-def _line(row: int, cells: dict[str, str], there: Learner | None) -> Line:
+def _line(row: int, cells: dict[str, str], there: Learner | None, alike: str) -> Line:
     becomes = "new" if there is None else "there" if there.name == cells["name"] else "renamed"
-    return Line(row=row, **cells, becomes=becomes, was=there.name if becomes == "renamed" and there else "")
+    was = there.name if becomes == "renamed" and there else ""
+    return Line(row=row, **cells, becomes=becomes, was=was, alike=alike if becomes == "new" else "")
 
 
 def write(
@@ -180,7 +162,7 @@ def write(
 
 
 def _written(cohort: Cohort, line: Line, by: Person, reason: str) -> str:
-    person = Person.objects.filter(username=line.username.lower()).first() if line.username else None
+    person = Person.objects.filter(username=line.username).first() if line.username else None
     try:
         if line.becomes == "new":
             enrol(cohort, line.number, line.name, by=by, person=person)

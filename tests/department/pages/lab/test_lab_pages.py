@@ -299,6 +299,8 @@ def test_a_day_is_looked_at_and_only_then_kept() -> None:
 
 
 def test_a_class_list_is_tried_and_a_renamed_learner_is_a_question() -> None:
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
     on = school()
     top = browser(on.max)
     at = f"/lab/classes/{on.cohort.pk}/"
@@ -311,6 +313,24 @@ def test_a_class_list_is_tried_and_a_renamed_learner_is_a_question() -> None:
     assert top.post(at, hidden | {"list": text, "do": "read", "same": "102"}).status_code == 302
     assert on.cohort.learner_set.count() == 5
     assert "row 2, name" in words(top.post(at, hidden | {"list": "number,name\n1,\n", "do": "try"}).content.decode())
+
+    def out_of(content: bytes, **more: str) -> str:
+        file = SimpleUploadedFile("class.csv", content, content_type="text/csv")
+        return words(top.post(at, hidden | {"do": "try", "list": text, "file": file} | more).content.decode())
+
+    said = out_of("number,name\n301,Zoë Line\n302,Oda Sketch\n303,\n".encode())
+    assert "row 4, name" in said
+    assert "301,Zoë Line" in said  # the box holds what was read
+    assert "no. 103 has this name, too" in said
+    assert "it is not in UTF-8" in out_of("number,name\n301,Zoë Line\n".encode("latin-1"))
+    assert "it is in UTF-16" in out_of("number,name\n301,Zoë Line\n".encode("utf-16"))
+    assert "a spreadsheet's own file" in out_of(b"PK\x03\x04")
+    assert "it is larger than is read at once" in out_of(b"x" * 150_001)
+    assert "it is larger than is read at once" in out_of(b"x" * 600_000)
+    # A file that was not looked at is tried and never written, and "Read it" writes what the box holds after that.
+    before = on.cohort.learner_set.count()
+    assert "What it would do" in out_of(b"number,name\n301,Una Line\n", do="read")
+    assert on.cohort.learner_set.count() == before
 
 
 def test_a_rule_is_shown_with_what_it_proves_and_kept_with_a_reason() -> None:

@@ -10,13 +10,15 @@ from typing import Any
 from django.http import HttpRequest
 
 from drawndose.bench.moments import told, told_day
-from drawndose.department.keeping.importing import MOST_BYTES, decode
+from drawndose.department.keeping.importing import MOST_BYTES
 from drawndose.department.keeping.lists import LISTS
 from drawndose.department.ledger.append import now
 from drawndose.department.pages.jobs.packs import PACKS, RIGHT
 from drawndose.department.pages.sites import site_of
 from drawndose.department.pages.typed import read_clock, read_day
+from drawndose.department.pages.upload import chosen
 from drawndose.department.people.roles import Right
+from drawndose.department.work.csv_list import decode
 from drawndose.department.work.models import Site
 from drawndose.department.work.places import local
 from drawndose.quantities import Fault, Gathering, Refused, gather
@@ -80,22 +82,10 @@ def _import(request: HttpRequest, fields: dict[str, str]) -> Wanted:
     taking = Gathering()
     if name not in LISTS:
         taking.faults.append(_fault("list", "which list is it", name, ", ".join(LISTS)))
-    text = taking.take(lambda: decode(_file(request)))
+    text = taking.take(lambda: decode(chosen(request, MOST_BYTES), MOST_BYTES))
     gather(taking.faults)
     about = f"Import of {name}{', a dry run' if dry_run else ''}"
     return Wanted(kind="import", arguments={"list": name, "text": text, "dry_run": dry_run}, about=about)
-
-
-def _file(request: HttpRequest) -> bytes:
-    """The content of the file that was chosen. Refused when there is none, or it was too large to be taken."""
-    upload = request.FILES.get("file")
-    length = int(request.headers.get("Content-Length") or 0)
-    if upload is None and length > MOST_BYTES:
-        came = f"{length:,} bytes"
-        raise Refused([_fault("file", "it is larger than is read at once", came, f"at most {MOST_BYTES:,} bytes")])
-    if upload is None or not upload.name:
-        raise Refused([_fault("file", "a file is wanted", "nothing chosen", "a CSV file, saved as UTF-8")])
-    return bytes(upload.read(MOST_BYTES + 1))
 
 
 def _site(request: HttpRequest) -> Site:

@@ -1,4 +1,4 @@
-"""A class: its board, its learners, and its list read from CSV, tried first; a renamed learner is a question."""
+"""A class: its board, its learners, and its list in CSV, typed or out of a file, tried first; a renamed learner is a question."""
 
 from __future__ import annotations
 
@@ -11,9 +11,11 @@ from django.views.decorators.http import require_http_methods
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import Outcome, act
 from drawndose.department.pages.lab.frame import NONE, asked, go, shown, sits_in, told
+from drawndose.department.pages.upload import chosen
 from drawndose.department.people.roles import Right
 from drawndose.department.training import class_list, cohort_data
 from drawndose.department.training.models import Cohort
+from drawndose.department.work.csv_list import decode
 
 DRAFT = "lab-list"
 
@@ -29,12 +31,21 @@ def cohort(request: HttpRequest, number: int) -> HttpResponse:
         return _page(request, row)
     form = asked(request)
     text = form.fields.get("list", "")
+    most = class_list.MOST_BYTES
+    if request.FILES or int(request.headers.get("Content-Length") or 0) > most:
+        # A file takes the place of what stands in the box, and is tried, whatever button was pressed: nothing unseen is written.
+        read = act(lambda: decode(chosen(request, most), most))
+        return _tried(request, row, read.value) if read.done else _page(request, row, read, text)
     if form.fields.get("do") == "read":
         same = set(request.POST.getlist("same"))
         outcome = act(lambda: class_list.write(row, text, same=same, by=request.user, key=form.key), key=form.key)
         if outcome.done:
             return go(request, reverse("lab-cohort", args=[row.pk]), f"{DRAFT}-{row.pk}")
         return _page(request, row, outcome, text, class_list.looked(row, text)[0])
+    return _tried(request, row, text)
+
+
+def _tried(request: HttpRequest, row: Cohort, text: str) -> HttpResponse:
     lines, faults = class_list.looked(row, text)
     return _page(request, row, Outcome(done=not faults, faults=faults), text, lines)
 
@@ -51,6 +62,7 @@ def _page(
         "lines": lines,
         "good": lines is not None and not outcome.faults,
         "asked": [one for one in lines or () if one.becomes == "renamed"],
+        "most": {"rows": class_list.MOST_ROWS, "bytes": f"{class_list.MOST_BYTES // 1000} kB"},
         "ticked": request.POST.getlist("same"),
     }
     return shown(request, "cohort", context, outcome=outcome, draft=f"{DRAFT}-{row.pk}")

@@ -121,15 +121,16 @@ class DraftKeeper extends HTMLElement {
     event.preventDefault();
     if (form.matches("[data-let-go]")) localStorage.removeItem(this.place);
     if (this.busy) return;
-    const body = new URLSearchParams();
-    for (const [name, value] of new FormData(form, event.submitter)) body.append(name, String(value));
-    this.post(form.getAttribute("action") || location.href, body);
+    const filled = new FormData(form, event.submitter);
+    const texts = new URLSearchParams();
+    for (const [name, value] of filled) texts.append(name, String(value));
+    this.post(form.getAttribute("action") || location.href, form.enctype === "multipart/form-data" ? filled : texts);
   };
 
   /**
    * Send a form. The same body goes again until there is an answer: its key makes sure that it is done once.
    * @param {string} address
-   * @param {URLSearchParams} body
+   * @param {URLSearchParams | FormData} body
    */
   async post(address, body) {
     this.busy = true;
