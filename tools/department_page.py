@@ -1,4 +1,4 @@
-"""Write the tables of docs/reference/department.md, between their marks: verbs, settings, the columns of lists, metrics.
+"""Write the tables of docs/reference/department.md, between their marks: verbs, settings, policy, the columns of lists, metrics.
 
 Usage: python tools/department_page.py [--check]     with --check nothing is written, and a page that is out of date fails
 """
@@ -24,6 +24,19 @@ def settings() -> str:
     """One row for each setting."""
     rows = [f"| `{one.name}` | {one.means} | {one.accepts} | {one.without} |" for one in OPTIONS]
     return "\n".join(["| setting | meaning | accepted | without it |", "|---|---|---|---|", *rows])
+
+
+def policy() -> str:
+    """One row for each setting of the policy."""
+    _django()
+    from drawndose.department.work.policy import CHOICES, defaults, shown
+
+    shipped = defaults()
+    rows = [
+        f"| `{one.name}` | {one.means} | {one.effect} | {shown(one.name, shipped[one.name])} | {one.accepts} | {one.source} |"
+        for one in CHOICES
+    ]
+    return "\n".join(["| name | meaning | effect | as shipped | accepted | from |", "|---|---|---|---|---|---|", *rows])
 
 
 def lists() -> str:
@@ -54,7 +67,13 @@ def metrics() -> str:
     return "\n".join(["| gauge | its label |", "|---|---|", *rows])
 
 
-TABLES: dict[str, Callable[[], str]] = {"verbs": verbs, "settings": settings, "lists": lists, "metrics": metrics}
+TABLES: dict[str, Callable[[], str]] = {
+    "verbs": verbs,
+    "settings": settings,
+    "policy": policy,
+    "lists": lists,
+    "metrics": metrics,
+}
 
 
 def _django() -> None:

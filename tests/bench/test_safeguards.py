@@ -6,6 +6,7 @@ import pytest
 
 from drawndose import Plan, Status
 from drawndose.bench.findings import Level
+from drawndose.quantities import read_quantity
 from tests.bench.benches import BOOK, BOTTLE, SALINE, UNPUBLISHED, found, made, one, ready, rules
 
 IPRATROPIUM = "ipratropium-500mcg-2.5ml"
@@ -226,8 +227,12 @@ def test_a_line_beside_the_volume_is_cautioned_with_the_share_it_changes_the_dos
 
 def test_more_than_three_containers_for_one_dose_are_cautioned() -> None:
     four = ready("albuterol 10 mg by nebulizer to 4 mL", "albuterol-2.5mg-0.5ml")
-    assert found(four, "many-containers").says == "One dose opens 4 of albuterol 0.5 % concentrate, unit dose."
-    assert "many-containers" not in rules(ready("albuterol 7.5 mg by nebulizer to 4 mL", "albuterol-2.5mg-0.5ml"))
+    assert found(four, "many-containers").says == (
+        "One dose opens 4 of albuterol 0.5 % concentrate, unit dose; more than 3 are asked about."
+    )
+    three = ("albuterol 7.5 mg by nebulizer to 4 mL", "albuterol-2.5mg-0.5ml")
+    assert "many-containers" not in rules(ready(*three))
+    assert "opens 3 of" in found(ready(*three, caution_containers=2), "many-containers").says
 
 
 def test_a_part_of_a_vial_that_is_made_up_here_is_cautioned_and_a_whole_one_is_not() -> None:
@@ -268,8 +273,8 @@ def test_a_powder_that_is_made_up_in_two_steps_has_no_one_measure() -> None:
 
 
 def test_the_last_of_a_bottle_is_cautioned_and_enough_in_it_is_not() -> None:
-    def left(volume: str) -> Plan:
-        return ready(f"albuterol 2.5 mg {TO_3}", have=[one(BOTTLE, left=volume), one(SALINE)])
+    def left(volume: str, dose: str = "2.5 mg", **settings: object) -> Plan:
+        return ready(f"albuterol {dose} {TO_3}", have=[one(BOTTLE, left=volume), one(SALINE)], **settings)
 
     finding = found(left("0.9 mL"), "last-of-the-bottle")
     assert finding.level is Level.CAUTION
@@ -279,6 +284,10 @@ def test_the_last_of_a_bottle_is_cautioned_and_enough_in_it_is_not() -> None:
     )
     assert found(left("0.5 mL"), "last-of-the-bottle").says.count("0 mL stays") == 1
     assert "last-of-the-bottle" not in rules(left("1 mL"))
+    # 10 mg is 2 mL: of 3.5 mL 1.5 mL stays, less than was drawn and more than the 1 mL that is asked about
+    assert "last-of-the-bottle" not in rules(left("3.5 mL", "10 mg"))
+    tighter = left("3.5 mL", "10 mg", bottle_rest=read_quantity("2 mL"))
+    assert "1.5 mL stays" in found(tighter, "last-of-the-bottle").says
     unit = ready(f"albuterol 2.5 mg {TO_3}", "albuterol-2.5mg-0.5ml")
     assert "last-of-the-bottle" not in rules(unit), "a unit dose is squeezed empty"
 

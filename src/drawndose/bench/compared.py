@@ -98,17 +98,17 @@ def compare(resolved: Resolved, order: Order, book: Catalogue, policy: Policy) -
         return None
     dose, runs = _dose(resolved, order, book)
     known = published(resolved.line.drug.id, book, dose.of[0][0] if dose.of else "", policy.equivalences)
-    found = _for(order.patient, resolved.line, dose, runs, known)
+    found = _for(order.patient, resolved.line, dose, runs, known, policy.far_beyond)
     if order.patient.weight is None or found.stops or any(one.may for one in found.texts):
         return found
-    lighter = _for(replace(order.patient, weight=None), resolved.line, dose, runs, known)
+    lighter = _for(replace(order.patient, weight=None), resolved.line, dose, runs, known, policy.far_beyond)
     return replace(lighter, patient=order.patient) if lighter.stops else found
 
 
-def _for(patient: Patient, line: DrugLine, dose: Quantity, runs: bool, known: Published) -> Compared:
+def _for(patient: Patient, line: DrugLine, dose: Quantity, runs: bool, known: Published, far: int) -> Compared:
     kind = [(place, text) for place, text in enumerate(known.texts) if text.kind == dose.dimension]
     cap = most_printed(text for _, text in kind)
-    held = {place: hold(text, dose.base, patient, cap) for place, text in kind if _speaks_of(text, line, patient)}
+    held = {place: hold(text, dose.base, patient, cap, far) for place, text in kind if _speaks_of(text, line, patient)}
     sets = dict.fromkeys(tuple(place for place in cell if place in held) for cell in known.cells(patient))
     cells = tuple(cell for some in sets if (cell := _cell([held[place] for place in some])) is not None)
     anyone = () if cells else _anyone(list(held.values()))
@@ -122,7 +122,7 @@ def _for(patient: Patient, line: DrugLine, dose: Quantity, runs: bool, known: Pu
         cells=cells,
         anyone=bool(anyone),
         texts=tuple({id(one): one for cell in cells for one in cell.texts}.values()),
-        others=tuple(hold(text, dose.base, patient, cap) for _, text in kind),
+        others=tuple(hold(text, dose.base, patient, cap, far) for _, text in kind),
         uncounted=known.uncounted,
         words=tuple(one for one in known.words if patient.age is None or one.age.admit(patient.age)),
     )

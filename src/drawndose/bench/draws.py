@@ -149,7 +149,9 @@ def ml(volume: Fraction) -> str:
 
 
 GRADUATE_LEAST = Fraction(1, 5)
-"""The least share of a graduated cylinder's capacity that it should measure (newsletter on USP <1176>: about 20 to 25 %)."""
+"""The least share of a graduated cylinder's capacity that it should measure (newsletter on USP <1176>: about 20 to 25 %).
+
+No setting: tables and cards of instruments tell it without any department, like a permissible error."""
 GRADUATES = Origin(
     source="newsletter-usp-1176-graduates", at="least volume, about 20 to 25 % of the capacity", how=How.READ
 )

@@ -18,8 +18,6 @@ from drawndose.reference import How
 
 DOUBTFUL = {How.MEMORY, How.PRACTICE}
 """How a value was read that never gives more than a caution, unless the dose is far beyond it."""
-GROSS = 10
-"""So many times beyond an end is far: a lost or added point, or a confused unit, is a power of ten. House setting."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +25,7 @@ class Held:
     """One text for one patient. low, high: its ends in base units; None: there is no such end, or it waits for the weight.
 
     bottom: the least that its lower end can be at any weight it may mean. sure: nothing in it waits for the weight. over,
-    under: the dose is above it, below it; far: GROSS times or more. floor: its minimum acts.
+    under: the dose is above it, below it; far: so many times or more as the policy says. floor: its minimum acts.
     """
 
     text: Text
@@ -68,8 +66,11 @@ def most_printed(texts: Iterable[Text]) -> Fraction | None:
     return max((end.base for end in ends if end is not None and not end.per_kg), default=None)
 
 
-def hold(text: Text, dose: Fraction, patient: Patient, cap: Fraction | None) -> Held:
-    """The text for this patient, against this dose in base units. cap: what a dose per kg without a maximum never exceeds."""
+def hold(text: Text, dose: Fraction, patient: Patient, cap: Fraction | None, far: int) -> Held:
+    """The text for this patient, against this dose in base units.
+
+    cap: what a dose per kg without a maximum never exceeds. far: so many times beyond an end is far beyond it.
+    """
     weight = None if patient.weight is None else patient.weight.base
     least, most = _at(text.least, None), _at(text.most, None)
     if most is None and text.high is not None and text.high.per_kg:
@@ -88,7 +89,7 @@ def hold(text: Text, dose: Fraction, patient: Patient, cap: Fraction | None) -> 
         sure=weight is not None or not (text.per_kg or text.dose.weight.ends),
         over=high is not None and dose > high,
         under=bottom is not None and dose < bottom,
-        far=(high is not None and dose >= high * GROSS) or (bottom is not None and dose * GROSS <= bottom),
+        far=(high is not None and dose >= high * far) or (bottom is not None and dose * far <= bottom),
         floor=floor,
     )
 

@@ -10,7 +10,7 @@ from enum import Enum
 from fractions import Fraction
 
 from drawndose.bench.moments import Span
-from drawndose.quantities import Quantity
+from drawndose.quantities import Quantity, show
 from drawndose.quantities.numbers import exact
 
 RANKING = ("stop", "labelled", "exact", "whole", "supplied measure", "risk", "handlings", "waste")
@@ -49,6 +49,18 @@ HALF_HOUR, ONE_HOUR, TWO_HOURS = (Quantity.of_text(count, "min") for count in (3
 LONGEST_START = Quantity.of_text(4, "h")
 VIAL_LIFE = Span(28, "day")
 """How long an opened injectable multi-dose vial is used where its label is silent (CDC, Injection Safety Checklist)."""
+BOTTLE_REST = Quantity.of_text(1, "mL")
+HOURLY = 24
+"""Single doses in a day: no text goes on more often than every hour (the 2007 panel's later emergency doses, hospital page)."""
+TIGHTER = {
+    "caution_containers": (1, 3),
+    "far_beyond": (2, 10),
+    "far_more_often": (1, 2),
+    "most_in_a_day": (1, HOURLY),
+    "most_products": (1, 3),
+    "most_entries": (1, 2),
+}
+"""Counts that may only be tightened, from the least to the most, which is the default."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +71,11 @@ class Policy:
     a way above the second is not offered (house settings: a calibrated dropper may be off by 15 % and is not cautioned
     for that). most_fills: how often one instrument may be filled for one draw. most_containers: containers for one dose.
     start_within: from the start of preparing to the start of giving (USP <797>: 1 h in 2008, 4 h in 2023; the shorter
-    until the facility chooses). vial_life: how long an opened injectable multi-dose vial is used where its label is silent;
+    until the facility chooses). far_beyond: so many times beyond everything published a dose is stopped, however few say it (a
+    lost or added point, or a confused unit, is a power of ten). far_more_often: more often than so many times what is published
+    is stopped where that is sure. most_in_a_day: single doses (see HOURLY). caution_containers: more of them for one dose are asked
+    about. bottle_rest: a bottle that keeps less, and less than is drawn, is near its end. Of these five only most_in_a_day has a
+    source, the others are of the house; they may only be tightened. vial_life: how long an opened injectable multi-dose vial is used where its label is silent;
     28 days, and never longer (CDC). bottle_life: the same for a dropper bottle; no issuer prints one, so the facility must
     decide, and until then nothing is computed. shared_bottles: the facility has written that an opened bottle may be shared
     (central clean preparation); otherwise it is one person's. second_reading: what a second person reads. hazardous: drugs
@@ -80,6 +96,11 @@ class Policy:
     refuse_above: Fraction = Fraction(20, 100)
     most_fills: int = 3
     most_containers: int = 10
+    caution_containers: int = 3
+    bottle_rest: Quantity = BOTTLE_REST
+    far_beyond: int = 10
+    far_more_often: int = 2
+    most_in_a_day: int = HOURLY
     vial_life: Span = VIAL_LIFE
     bottle_life: Span | None = None
     shared_bottles: bool = False
@@ -119,5 +140,8 @@ class Policy:
             raise ValueError(f"vial_life is in days and may only be shorter than 28 days (got {self.vial_life.says})")
         if self.most_fills < 1 or self.most_containers < 1:
             raise ValueError("most_fills and most_containers are at least 1")
-        if not 1 <= self.most_products <= 3 or not 1 <= self.most_entries <= 2:
-            raise ValueError("most_products is 1 to 3 and most_entries 1 or 2: a facility may only tighten them")
+        for name, (least, most) in TIGHTER.items():
+            if not least <= getattr(self, name) <= most:
+                raise ValueError(f"{name} is {least} to {most}: a facility may only tighten it")
+        if self.bottle_rest.dimension != BOTTLE_REST.dimension or self.bottle_rest < BOTTLE_REST:
+            raise ValueError(f"bottle_rest is at least {show(BOTTLE_REST)}: a facility may only tighten it")

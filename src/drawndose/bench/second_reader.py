@@ -11,7 +11,7 @@ from drawndose.quantities import Quantity, show
 from drawndose.reference import ByNebulizer
 
 CHILD = Quantity.of_text(18, "year")
-"""Below this age a dose by weight is a child's. From memory: a setting of the house."""
+"""Below this age a dose by weight is a child's. From memory; no setting: it says what the word in `SecondReading` means."""
 PROSTACYCLINS = frozenset({"iloprost", "treprostinil"})
 
 

@@ -13,6 +13,7 @@ from drawndose.quantities import Quantity
 
 OFTEN = Quantity.of_text(4, "h")
 DAILY = Quantity.of_text(24, "h")
+"""No settings: they are the words "every 4 hours" and "daily" of the guidelines; how long each window is, is one."""
 
 
 def spacing(order: Order) -> Quantity | None:

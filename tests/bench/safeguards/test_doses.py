@@ -69,6 +69,15 @@ PLANTED = [
 ]  # fmt: skip
 
 
+def test_a_facility_may_call_less_than_ten_times_far() -> None:
+    text = f"terbutaline 60 mg {AN_ADULT}"  # 6 times the most that is published, which one source alone bounds
+    assert [the(text, OUTSIDE, far_beyond=far).level for far in (10, 7, 6)] == [
+        Level.CAUTION,
+        Level.CAUTION,
+        Level.STOP,
+    ]
+
+
 @pytest.mark.parametrize(
     ("rule", "level", "fires", "near", "says"), PLANTED, ids=[f"{place}-{one[0]}" for place, one in enumerate(PLANTED)]
 )

@@ -54,6 +54,17 @@ def test_a_planted_fault_is_found_and_its_near_miss_is_not(
     assert rule not in rules_on(near)
 
 
+def test_a_facility_that_tightens_is_named_and_what_is_published_stays_the_reason_where_it_acts() -> None:
+    hourly = f"albuterol 2.5 mg {ADULT} every 1 hours"
+    assert HOURLY not in rules_on(hourly)
+    own = the(hourly, HOURLY, most_in_a_day=12)
+    assert own.says == "albuterol is ordered every 1 h, 24 a day. Your facility's most is 12 in a day."
+    assert (own.level, own.origin.source) == (Level.STOP, "facility-policy")
+    assert "No published dose" in the(f"albuterol 2.5 mg {ADULT} every 30 min", HOURLY, most_in_a_day=12).says
+    often = f"levalbuterol 1.25 mg {ADULT} 4 times daily"
+    assert [the(often, OFTEN, far_more_often=far).level for far in (2, 1)] == [Level.CAUTION, Level.STOP]
+
+
 def test_every_rule_of_this_family_is_planted_here_or_below() -> None:
     assert {one.id for one in RULES} == {*(one[0] for one in PLANTED), SOON}
 

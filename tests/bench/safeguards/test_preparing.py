@@ -6,8 +6,8 @@ from fractions import Fraction
 import pytest
 
 from drawndose import InHand, Plan, Policy, Status, plan
-from drawndose.bench.policy import CHOSEN, SecondReading
-from drawndose.quantities import Quantity
+from drawndose.bench.policy import CHOSEN, TIGHTER, SecondReading
+from drawndose.quantities import Quantity, read_quantity
 from tests.bench.benches import BOOK, BOTTLE, bench, found, made, one, order, ready, rules, tools
 
 EPINEPHRINE = "epinephrine-1mg-1ml-ampoule"
@@ -134,12 +134,21 @@ def look_alike(ident: str) -> str:
     return finding.says if finding else ""
 
 
-@pytest.mark.parametrize(
-    ("name", "value"), [("most_products", 4), ("most_products", 0), ("most_entries", 3), ("most_entries", 0)]
-)
-def test_a_facility_may_only_tighten(name: str, value: int) -> None:
-    with pytest.raises(ValueError, match="only tighten"):
-        Policy(**{name: value})  # type: ignore[arg-type]
+@pytest.mark.parametrize("name", TIGHTER)
+def test_a_facility_may_only_tighten(name: str) -> None:
+    least, most = TIGHTER[name]
+    assert getattr(Policy(), name) == most
+    assert getattr(Policy(**{name: least}), name) == least  # type: ignore[arg-type]
+    for beyond in (least - 1, most + 1):
+        with pytest.raises(ValueError, match=f"{name} is {least} to {most}: a facility may only tighten it"):
+            Policy(**{name: beyond})  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("text", ["0.9 mL", "1 h"])
+def test_what_a_bottle_keeps_may_only_be_more(text: str) -> None:
+    assert Policy(bottle_rest=read_quantity("2 mL")).bottle_rest == read_quantity("2 mL")
+    with pytest.raises(ValueError, match="bottle_rest is at least 1 mL: a facility may only tighten it"):
+        Policy(bottle_rest=read_quantity(text))
 
 
 def test_giving_starts_within_four_hours_at_most() -> None:

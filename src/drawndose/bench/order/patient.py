@@ -36,7 +36,7 @@ BANDS = (
     ("16 years", "15 kg", "200 kg"),
     ("120 years", "20 kg", "350 kg"),
 )
-"""Up to this age, from this weight to that one. From memory: wide, to catch slips only."""
+"""Up to this age, from this weight to that one. From memory: wide, to catch slips only; no setting, as no dose follows from it."""
 
 LIGHTEST, HEAVIEST = (Quantity.of_text(kg, "kg") for kg in (Fraction(3, 10), Fraction(350)))
 """The weights that are accepted at all."""

@@ -14,7 +14,7 @@ from drawndose.reference import Carried
 
 THRESHOLD = Quantity.of_text(300, "mcg", "benzalkonium chloride")
 """About this much benzalkonium chloride in a dose has brought bronchospasm in stable asthma (secondary source, see the
-catalogue's albuterol notes). Cautioned per hour."""
+catalogue's albuterol notes). Cautioned per hour. No setting: it is quoted as what was observed, and nobody's limit."""
 HOUR = Quantity.of_text(1, "h")
 
 

@@ -12,7 +12,6 @@ from drawndose.bench.compared import OUTSIDE, compare
 from drawndose.bench.dosing import Resolved
 from drawndose.bench.findings import HOUSE, Level, Waiver
 from drawndose.bench.order import Order
-from drawndose.bench.policy import Policy
 from drawndose.bench.safeguards.doses import Ordered
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.quantities import Quantity, show
@@ -65,7 +64,7 @@ def _other_readings(lines: Several) -> Iterator[str]:
 
 def _fits(one: Ordered, dose: Quantity) -> bool:
     asked: Order = one.order
-    found = compare(Resolved(line=one.compared.line, amount=dose), asked, one.book, Policy())
+    found = compare(Resolved(line=one.compared.line, amount=dose), asked, one.book, one.policy)
     return found is not None and found.side not in OUTSIDE
 
 

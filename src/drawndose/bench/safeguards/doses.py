@@ -25,12 +25,13 @@ ASK = "Ask the prescriber; only a changed order goes on."
 
 
 class Ordered(NamedTuple):
-    """One drug line with its dose beside what is published, the order, and when preparing began, if it was said."""
+    """One drug line with its dose beside what is published, the order, when preparing began, if it was said, and the settings."""
 
     compared: Compared
     order: Order
     started: datetime | None
     book: Catalogue
+    policy: Policy
 
 
 def each_ordered(
@@ -38,7 +39,7 @@ def each_ordered(
 ) -> tuple[Ordered, ...]:
     """Every line whose dose is known: the context of the rules on what is ordered."""
     compared = (compare(resolved, order, book, policy) for resolved in doses)
-    return tuple(Ordered(one, order, started, book) for one in compared if one is not None)
+    return tuple(Ordered(one, order, started, book, policy) for one in compared if one is not None)
 
 
 def each_line(ordered: tuple[Ordered, ...]) -> tuple[Ordered, ...]:

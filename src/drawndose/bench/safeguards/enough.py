@@ -15,8 +15,6 @@ STUDY = Origin(
     at="abstract, needles with hub, and limits of the standard",
     how=How.SECONDARY,
 )
-LAST = Fraction(1)
-"""mL. A bottle that keeps more than this, or more than is drawn, is not near its end. House setting."""
 GLASS = Origin(
     source="nursing-checklist-ampule", at="filter needle or filter straw for a glass ampoule", how=How.SECONDARY
 )
@@ -61,9 +59,9 @@ def needed_to_the_last_drop(one: OneTake) -> Said | None:
 def last_of_the_bottle(one: OneTake) -> Said | None:
     """A dropper or syringe whose tip comes out of the liquid draws air, and the last drops cling: less stays than is drawn."""
     take = one.take
-    drawn = take.drawn_from_container
+    drawn, rest = take.drawn_from_container, one.seen.policy.bottle_rest.to("mL").value
     bottle = take.in_hand.presentation.container in {Container.DROPPER_BOTTLE, Container.BULK}
-    if not bottle or measured_out(take) is None or take.left >= min(drawn, LAST):
+    if not bottle or measured_out(take) is None or take.left >= min(drawn, rest):
         return None
     held = take.in_hand.contents() * take.containers
     says = (

@@ -13,6 +13,7 @@ from drawndose.reference import How, Origin
 IDENTIFIERS = Origin(source="tjc-npg-correct-patient-2026", at="Goal 1", how=How.SECONDARY)
 CONTROLLED = Origin(source="from-memory", at="controlled drugs", how=How.MEMORY)
 LEAST = 2
+"""Identifiers. No setting: the goal says two, and two are what the pages match."""
 
 
 @rule(

@@ -10,6 +10,7 @@ from drawndose.bench.compared import Compared
 from drawndose.bench.findings import HOUSE, Level, Waiver
 from drawndose.bench.held import Held, firm
 from drawndose.bench.order import Frequency
+from drawndose.bench.policy import HOURLY
 from drawndose.bench.published import DAY
 from drawndose.bench.safeguards.doses import ASK, Ordered, each_line, whom
 from drawndose.bench.safeguards.rule import Said, rule
@@ -20,13 +21,10 @@ from drawndose.reference import How, Origin
 TEXTS = ("the dose", "how often it is ordered", "how often it is published")
 
 
-HOURLY = 24
-"""So many single doses in a day are the most: no text goes on more often than every hour (the panel's later doses)."""
 LATER = Origin(
     source="hospital-page-asthma-panel-2007-doses", at="emergency doses, after the first 3 doses", how=How.SECONDARY
 )
-FAR = 2
-"""More than so many times as often as every text allows is stopped, where it is sure what they allow. House setting."""
+FACILITY = Origin(source="facility-policy", at="single doses in a day", how=How.PRACTICE)
 
 
 class Pace(NamedTuple):
@@ -89,13 +87,14 @@ def _says_how_often(one: Held) -> bool:
 )
 def more_than_hourly(one: Ordered) -> Said | None:
     """The first doses of an emergency follow each other closely, and are counted; what goes on so is ordered per hour."""
-    asked = pace(one.order.frequency)
-    if asked is None or asked.number <= HOURLY:
+    asked, most = pace(one.order.frequency), one.policy.most_in_a_day
+    if asked is None or asked.number <= most:
         return None
-    name = one.compared.line.drug.name
-    says = f"{name} is ordered {asked.says}. No published dose is given more than {HOURLY} times in a day."
+    says = f"{one.compared.line.drug.name} is ordered {asked.says}. "
     do = "Ask the prescriber: say how many doses, as in every 20 min for 3 doses, or order it per hour."
-    return Said(says, do, LATER)
+    if asked.number > HOURLY:
+        return Said(f"{says}No published dose is given more than {HOURLY} times in a day.", do, LATER)
+    return Said(f"{says}Your facility's most is {most} in a day.", do, FACILITY)
 
 
 @rule(
@@ -126,7 +125,7 @@ def interval_too_short(one: Ordered) -> Said | None:
     )
     if (
         len(saying) == len(texts)
-        and all(_far(held, asked) for held in saying)
+        and all(_far(held, asked, one.policy.far_more_often) for held in saying)
         and firm(each for each in compared.others if _says_how_often(each))
     ):
         return Said(says, ASK, held.text.dose.origin)
@@ -163,9 +162,9 @@ def _least_gap(held: Held) -> Fraction | None:
     return None if held.text.times_a_day is None else DAY.base / held.text.times_a_day / 2
 
 
-def _far(held: Held, asked: Pace) -> bool:
+def _far(held: Held, asked: Pace, far: int) -> bool:
     apart, times = held.text.apart, held.text.times_a_day
-    return (apart is not None and asked.gap * FAR < apart.base) or (times is not None and asked.number > times * FAR)
+    return (apart is not None and asked.gap * far < apart.base) or (times is not None and asked.number > times * far)
 
 
 def _shortest(held: Held, asked: Pace) -> tuple[bool, Fraction]:

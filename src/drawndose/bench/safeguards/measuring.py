@@ -7,9 +7,6 @@ from drawndose.bench.safeguards.seen import OneTake, Seen, each_take, the_way
 from drawndose.bench.takes import percent, usable
 from drawndose.quantities import show
 
-MANY = 3
-"""More containers than this for one dose are cautioned: it is how a tenfold order shows at the bench. House setting."""
-
 DRAW = ("the volume to measure", "the instrument's scale and permissible error")
 
 
@@ -133,11 +130,11 @@ def part_of_powder(one: OneTake) -> Said | None:
     over=each_take,
 )
 def many_containers(one: OneTake) -> Said | None:
-    """Many containers for one dose."""
-    take = one.take
-    if take.containers <= MANY:
+    """Many containers for one dose: it is how a tenfold order shows at the bench."""
+    take, most = one.take, one.seen.policy.caution_containers
+    if take.containers <= most:
         return None
-    says = f"One dose opens {take.containers} of {take.in_hand.name}."
+    says = f"One dose opens {take.containers} of {take.in_hand.name}; more than {most} are asked about."
     return Said(says, "Read the order again: so many containers for one dose is how a factor of ten shows.", HOUSE)
 
 

@@ -16,6 +16,8 @@ IV_TIP = Origin(source="wrong-route-two-adults", at="nebulizer solution given in
 DOUBLE = Origin(source="ismp-double-checks", at="judicious use", how=How.READ)
 NIOSH = Origin(source="niosh-hazardous-drugs-2024", at="inhaled drugs", how=How.MEMORY)
 SINGLE = Origin(source="saline-label-3-ml", at="Directions", how=How.READ)
+TWICE = 2
+"""The least factor between look-alikes that is told. No setting: it is a note, which asks for nothing."""
 
 
 @rule(
@@ -169,7 +171,7 @@ def look_alike_strength(one: OneTake) -> Said | None:
         return None
     others = [(_times(mine, other), other) for other in load().presentations_of(mine.drug) if _alike(mine, other)]
     factor, other = max(others, key=lambda pair: pair[0], default=(Fraction(1), mine))
-    if factor < 2:
+    if factor < TWICE:
         return None
     more = "stronger" if _per_ml(other) > _per_ml(mine) else "weaker"
     says = f"{other.name} looks like it and is {_factor(factor)} times {more} per mL."

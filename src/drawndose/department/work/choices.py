@@ -93,6 +93,14 @@ def a_count(text: str, field: str) -> int:
     return int(text)
 
 
+def a_volume(text: str, field: str) -> Quantity:
+    """A volume above nothing."""
+    quantity = read_quantity(text, field=field, manner=Manner.READING)
+    if quantity.dimension != (("volume", 1),) or not quantity.value:
+        raise _refuse(field, "a volume above nothing", text, "1 mL")
+    return quantity
+
+
 def a_prompt(text: str, field: str) -> int | None:
     """A whole number above nothing; "never" for a prompt that is not wanted."""
     if text == "never":

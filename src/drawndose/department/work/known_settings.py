@@ -26,10 +26,10 @@ from drawndose.department.work.choices import (
     training_years,
     years,
 )
+from drawndose.department.work.known_bounds import BOUNDS, UNPUBLISHED
 
 _FACILITY = "nobody publishes one: the facility decides"
 _ISMP = "ISMP, timely administration of scheduled medications, 2011 (secondary)"
-_HOUSE = "a setting of this house; no published source"
 _LISTED = "names, with commas; none"
 WHICH_ORDERS = ("as needed", "every one", "none")
 """Which orders have to name their reason."""
@@ -145,7 +145,7 @@ ENGINE = (
         name="refuse_above",
         means="permissible error that is not offered",
         effect="a way of measuring that may be off by more is left out",
-        source=_HOUSE,
+        source=UNPUBLISHED,
         accepts="20 %",
         read=a_share,
     ),
@@ -153,7 +153,7 @@ ENGINE = (
         name="nearest_line_within",
         means="take the nearest line by itself when the dose changes by no more",
         effect="a volume between two lines is then not asked about",
-        source=_HOUSE,
+        source=UNPUBLISHED,
         accepts="never, 2 %",
         read=a_share_or_never,
         undecided="never",
@@ -162,7 +162,7 @@ ENGINE = (
         name="offer_within",
         means="a line beside the volume is offered when the dose changes by no more",
         effect="a line farther off is not offered at all",
-        source=_HOUSE,
+        source=UNPUBLISHED,
         accepts="10 %",
         read=a_share,
     ),
@@ -170,7 +170,7 @@ ENGINE = (
         name="most_fills",
         means="most fills of one instrument for one draw",
         effect="a volume that takes more fills is not offered with that instrument",
-        source=_HOUSE,
+        source=UNPUBLISHED,
         accepts="3",
         read=a_count,
     ),
@@ -178,7 +178,7 @@ ENGINE = (
         name="most_containers",
         means="most containers for one dose",
         effect="a way that opens more is not offered",
-        source=_HOUSE,
+        source=UNPUBLISHED,
         accepts="10",
         read=a_count,
     ),
@@ -190,22 +190,7 @@ ENGINE = (
         accepts=", ".join(one.value for one in FilterNeedle),
         read=filter_needle,
     ),
-    Choice(
-        name="most_products",
-        means="most sterile products in one preparation",
-        effect="more are stopped outside a hood",
-        source="USP <797>, immediate use: 3 (secondary); only fewer are accepted",
-        accepts="1 to 3",
-        read=a_count,
-    ),
-    Choice(
-        name="most_entries",
-        means="most entries into one container",
-        effect="more are stopped outside a hood",
-        source="USP <797>, immediate use, 2008: 2 (secondary); only fewer are accepted",
-        accepts="1, 2",
-        read=a_count,
-    ),
+    *BOUNDS,
     Choice(
         name="ranking",
         means="what counts first when ways are compared",
@@ -339,7 +324,7 @@ HOUSE = (
         name="silence_most",
         means="the longest that a person may silence a caution",
         effect="a silence ends by itself then, and the caution is shown again",
-        source=_HOUSE,
+        source=UNPUBLISHED,
         accepts="90 d or shorter",
         read=a_silence,
         default="90 d",
@@ -348,7 +333,7 @@ HOUSE = (
         name="sign_off_asked",
         means="a sign-off that is valid today, asked for before a preparation",
         effect="who prepares from a kind of container without one gets a caution, or a stop; kinds without a form are not asked about",
-        source=_HOUSE,
+        source=UNPUBLISHED,
         accepts=", ".join(ASKS),
         read=one_of(*ASKS),
         default=ASKS[0],
