@@ -49,12 +49,17 @@ PAGES = (
     "/policy/",
     "/policy/start_within/",
     "/rules/",
+    "/jobs/",
+    "/jobs/3/",
+    "/jobs/4/",
     "/rules/silence/?rule=owner-not-said&presentation=albuterol-0.5pct-bottle-20ml",
 )
 OF_A_PREPARER = ("/board/", "/sheet/new/", "/shelf/12/", "/orders/1/doses/2/", "/orders/1/", PAGES[-1])
 """What looks another way for someone who prepares and gives."""
 NOT_THERE = ("/people/", "/sheet/999/", "/patients/999/", "/nothing/")
 """What is not theirs, and what there is not: pages too."""
+UNDER_WAY = ("/jobs/1/", "/jobs/2/")
+"""Pages that renew themselves."""
 
 
 @pytest.fixture(scope="module")
@@ -133,7 +138,7 @@ def watched(page: Page) -> list[str]:
     ("size", "light", "axe"), [("desk", "day", True), ("tablet", "day", False), ("phone", "night", True)]
 )
 def test_every_page_is_clean_and_whole(browser: Browser, department: str, size: str, light: str, axe: bool) -> None:
-    for who, addresses in (("max", (*PAGES, *NOT_THERE)), ("ana", OF_A_PREPARER)):
+    for who, addresses in (("max", (*PAGES, *UNDER_WAY, *NOT_THERE)), ("ana", OF_A_PREPARER)):
         page = signed(browser, department, who, SIZES[size], light)
         troubles = watched(page)
         for address in addresses:
@@ -280,7 +285,7 @@ def test_a_spoken_order_is_read_read_back_and_entered(browser: Browser, departme
     assert page.input_value("#order") == ORDER
     page.check("input[name=read_back]")
     page.click("#enter")
-    assert re.search(r"/orders/\d+/$", page.url)
+    page.wait_for_url(re.compile(r"/orders/\d+/$"))
     text = page.inner_text("main")
     assert "spoken, read back and confirmed" in text
     assert "no. 118830" in text
@@ -378,4 +383,23 @@ def test_by_keyboard_alone_an_order_is_put_on_hold(browser: Browser, department:
     with page.expect_navigation():
         page.keyboard.press("Enter")
     assert page.inner_text(".state-badge") == "on hold"
+    page.context.close()
+
+
+def test_by_keyboard_alone_long_work_is_cancelled_though_its_page_renews_itself(
+    browser: Browser, department: str
+) -> None:
+    page = signed(browser, department, "max")
+    page.goto("/jobs/1/")
+    assert "No worker has taken it up yet" in plain(page, "#job")
+    page.focus("#cancel")
+    for _ in range(2):
+        with page.expect_response(lambda answer: answer.url.endswith("/jobs/1/")):
+            pass
+    page.wait_for_load_state("networkidle")
+    assert page.evaluate("document.activeElement.id") == "cancel"
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+    assert plain(page, ".job-word") == "Cancelled"
+    assert page.locator("#cancel").count() == 0
     page.context.close()

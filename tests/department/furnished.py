@@ -130,6 +130,28 @@ def _worked(on: Scene) -> None:
             giving.close(given, **amounts, by=on.cleo, version=given.version)
 
 
+def long_work(who: str) -> None:
+    """Long work of a person in every state in which it can be seen: waiting, under way, done, failed, cancelled, in this order."""
+    from drawndose.department.keeping.models import Job
+    from drawndose.department.ledger.append import now
+
+    moment, kind = (
+        now(),
+        {"by": who, "arguments": {}, "about": "Export of everything that is recorded", "kind": "export"},
+    )
+    over = {"submitted_at": moment, "ended_at": moment}
+    under_way = {"done": 13, "total": 40, "says": "dose is written as CSV", "lease_until": moment + timedelta(days=1)}
+    file = {"result": b"x", "result_name": "x.zip", "result_type": "application/zip", "says": "1 file."}
+    rows = "row 3, born: a day is needed. Came: nothing.\nrow 4, number: it stands twice. Came: 204118."
+    Job.objects.create(**kind, state="waiting", submitted_at=moment - timedelta(minutes=2))
+    Job.objects.create(**kind, state="running", submitted_at=moment, **under_way)
+    Job.objects.create(**kind, state="done", **over, **file)
+    Job.objects.create(
+        **kind | {"kind": "import", "about": "Import of patients, a dry run"}, **over, state="failed", says=rows
+    )
+    Job.objects.create(**kind, state="cancelled", **over, says="Cancelled. Nothing of it was written.")
+
+
 if __name__ == "__main__":
     import django
 
@@ -139,3 +161,4 @@ if __name__ == "__main__":
     call_command("migrate", verbosity=0)
     call_command("collectstatic", "--noinput", verbosity=0)
     furnished()
+    long_work("max")

@@ -71,7 +71,10 @@ def test_an_export_is_asked_for_shown_and_fetched(made: Ward) -> None:
     assert file["Content-Disposition"].startswith("attachment; filename=")
     assert file["Cache-Control"] == "no-store"
     assert "records.json" in zipfile.ZipFile(io.BytesIO(file.content)).namelist()
-    assert "Export of everything" in said(browser.get("/jobs/"))
+    assert re.search(
+        r"Export of everything that is recorded Done asked for \d\d \w{3} \d{4} \d\d:\d\d \(24 h\) Fetch it",
+        said(browser.get("/jobs/")),
+    )
 
 
 def test_a_form_that_is_sent_twice_is_one_job(made: Ward) -> None:
@@ -328,6 +331,7 @@ def test_a_span_that_cannot_be_is_told_and_a_night_ends_the_next_day(made: Ward)
         ("lunch", "supper", "Came: lunch"),
         ("2026-11-25 08:00", "2026-11-27 08:00", "within 24 h"),
         ("2026-11-25 08:00", "2026-11-25 07:00", "ends after its start"),
+        ("7.5", "15:00", "for today, or 2026-11-25 14:05"),
     ):
         answer = browser.post("/jobs/", sent | {"first": first, "last": last, "key": first})
         assert (answer.status_code, rule in said(answer)) == (422, True), said(answer)

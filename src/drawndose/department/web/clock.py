@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -12,9 +13,10 @@ from django.core.exceptions import ImproperlyConfigured
 from django.db import DatabaseError, connection
 from django.http import HttpRequest
 
-from drawndose.bench.moments import read_moment
+from drawndose.bench.moments import ACCEPTED, read_moment
 from drawndose.department.ledger.append import now
 from drawndose.department.work.models import Site
+from drawndose.quantities import Refused
 
 SITE = "site"
 """The name under which a session keeps the site that was chosen."""
@@ -29,7 +31,12 @@ def read_clock(text: str, at: datetime, field: str) -> datetime:
     found = _CLOCK.fullmatch(bare)
     if found is not None:
         bare = f"{at:%Y-%m-%d} {int(found[1]):02d}:{found[2]}"
-    return read_moment(bare, zone, field)
+    try:
+        return read_moment(bare, zone, field)
+    except Refused as refused:
+        today = f"{at:%H:%M} for today, or {ACCEPTED}"
+        form = [replace(one, accepted=today) if one.accepted == ACCEPTED else one for one in refused.faults]
+        raise Refused(form) from None
 
 
 def clock_of(request: HttpRequest) -> datetime:

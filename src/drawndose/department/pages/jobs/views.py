@@ -67,7 +67,11 @@ def jobs(request: HttpRequest) -> HttpResponse:
         "paper": paper_here().name,
         "site": site,
         "most": {"rows": MOST_ROWS, "bytes": f"{MOST_BYTES // 1000} kB", "days": KEPT.days},
-        "rows": [_row(one) for one in service.statuses(request.user.username) if OF_KIND.get(one.kind) in held],
+        "rows": [
+            _row(one) | {"clock": _clock(one, site)}
+            for one in service.statuses(request.user.username)
+            if OF_KIND.get(one.kind) in held
+        ],
     }
     return page(request, "department/jobs.html", context, status=outcome.status if outcome is not None else 200)
 
