@@ -45,6 +45,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "drawndose.department.pages.instead.in_words",
     "drawndose.department.pages.idle.IdleSignOff",
 ]
 ROOT_URLCONF = "drawndose.department.urls"
@@ -108,7 +109,7 @@ FILE_UPLOAD_MAX_MEMORY_SIZE = 510_000  # of the whole request: the largest list,
 
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_SAMESITE = "Strict"
-CSRF_FAILURE_VIEW = "drawndose.department.web.views.form_too_old"
+CSRF_FAILURE_VIEW = "drawndose.department.pages.instead.form_too_old"
 SECURE_REFERRER_POLICY = (
     "same-origin"  # with "no-referrer" a form sent without scripts carries no origin, and is refused
 )

@@ -20,6 +20,6 @@ urlpatterns = [
     path("metrics/", health.metrics, name="metrics"),
     path("", include("drawndose.department.pages.urls")),
 ]
-handler400 = "drawndose.department.web.views.too_much"
-handler404 = "drawndose.department.web.views.not_found"
-handler500 = "drawndose.department.web.views.broken"
+handler400 = "drawndose.department.pages.instead.not_taken"
+handler404 = "drawndose.department.pages.instead.not_found"
+handler500 = "drawndose.department.pages.instead.broken"

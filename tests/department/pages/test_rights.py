@@ -108,4 +108,4 @@ def test_who_is_told_no_is_led_on() -> None:
     on = staff()
     browser = client()
     browser.force_login(on.ana)
-    assert '<a class="away" href="/board/">Open the board</a>' in browser.get("/people/").content.decode()
+    assert '<a class="away" href="/board/">Open Board</a>' in browser.get("/people/").content.decode()

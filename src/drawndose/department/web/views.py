@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import sys
-
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
-from drawndose.department.keeping.troubles import told
 from drawndose.department.web import comparing
 from drawndose.department.web.answering import answer, answer_form
 from drawndose.department.web.asking import Asked
@@ -97,37 +93,3 @@ def parts(request: HttpRequest) -> HttpResponse:
     """Every part of the pages in every state, to be looked at and tested."""
     context = {"light": light_of(request), "lights": LIGHTS, "specimens": specimens(load())}
     return render(request, "bench/parts.html", context)
-
-
-def form_too_old(request: HttpRequest, reason: str = "") -> HttpResponse:
-    """The form's guard did not fit: the server was started anew, or cookies are off."""
-    words = "This form was opened before the pages were started anew, or cookies are off."
-    do = "Copy your order, open the bench again, and paste it."
-    return _plain(request, 403, "The form was not accepted", words, do)
-
-
-def too_much(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """More than a form of ours holds, or a name of this server that the settings do not know."""
-    words = "It holds more than an order and a bench can, or the pages are not to be asked for under this name."
-    return _plain(request, 400, "This was not accepted", words, "Open the bench, and type a shorter order.")
-
-
-def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """No page here."""
-    return _plain(request, 404, "There is no such page", "The address leads nowhere here.", "Open the bench.")
-
-
-def broken(request: HttpRequest) -> HttpResponse:
-    """The storage or the disk refused, which is told as such; else a fault of ours."""
-    says = told(sys.exc_info()[1])
-    if says:
-        emergency = settings.CHOSEN.get("emergency_access")
-        do = f"Then open the page again.{f' Records in an emergency: {emergency}' if emergency else ''}"
-        return _plain(request, 503, "The storage did not take it", says, do)
-    words = "The fault is ours. No plan was made, and none on an older page should be followed for this order."
-    return _plain(request, 500, "The plan could not be worked out", words, "Work it out by hand, and report the order.")
-
-
-def _plain(request: HttpRequest, status: int, title: str, words: str, do: str) -> HttpResponse:
-    context = {"title": title, "words": words, "do": do, "light": light_of(request), "lights": LIGHTS}
-    return render(request, "bench/plain.html", context, status=status)
