@@ -15,16 +15,14 @@ MOMENT = datetime(2026, 11, 24, 15, 20, tzinfo=UTC)
 
 
 @pytest.fixture
-def made(committed: None, monkeypatch: pytest.MonkeyPatch):
+def made(committed: None):
     """The demo as it stands at one moment; its words are hashed cheaply and its class is small, so that the test is quick."""
     from django.test import override_settings
 
-    from drawndose.department.keeping.invented import lab, make
-
-    monkeypatch.setattr(lab, "COUNT", 4)
+    from drawndose.department.keeping.invented import make
 
     with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
-        yield make(MOMENT)
+        yield make(MOMENT, learners=4)
 
 
 def test_every_state_stands_on_it_and_the_audit_agrees(made) -> None:
@@ -79,7 +77,7 @@ def test_the_same_moment_gives_the_same_ledger(made) -> None:
 
     first = Head.objects.get(pk=1).hash
     call_command("flush", "--noinput", verbosity=0)
-    assert make(MOMENT) == made
+    assert make(MOMENT, learners=4) == made
     assert Head.objects.get(pk=1).hash == first
 
 
@@ -125,7 +123,7 @@ def test_the_verb_makes_it_anew_in_its_own_file_and_leaves_every_other_alone(tmp
     department = new_file(tmp_path)
     settings = {"DRAWNDOSE_DATA": str(tmp_path)}
     for _ in range(2):
-        run = verb(department, "demo", "--only-make", **settings)
+        run = verb(department, "demo", "--only-make", "--learners", "3", **settings)
         assert run.returncode == 0, run.stderr
         assert "Sign in as" in run.stdout
     assert not Path(department.removeprefix("sqlite://")).exists()

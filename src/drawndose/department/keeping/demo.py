@@ -15,15 +15,18 @@ from drawndose.department.keeping.check import hold_settings
 from drawndose.department.keeping.founding import prepare_storage
 from drawndose.department.keeping.invented import make
 from drawndose.department.keeping.invented.cast import Player
+from drawndose.department.keeping.invented.lab import LEARNERS
 from drawndose.department.keeping.serving import add_serving, hold_port, serve
 from drawndose.department.ledger.append import now
 from drawndose.quantities import Fault, Refused
 
 ABOUT = "Make an invented department anew, in a file of its own, and open its pages. No real record is ever near it."
+MOST = 60
 EXAMPLES = """\
   drawndose department demo
   drawndose department demo --port 8400
   drawndose department demo --only-make          make it, and open nothing
+  drawndose department demo --learners 60        the skills lab has a class of sixty
 """
 
 
@@ -31,6 +34,9 @@ def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of the verb."""
     add_serving(parser)
     parser.add_argument("--only-make", action="store_true", help="make it, and open nothing")
+    parser.add_argument(
+        "--learners", type=_class_size, default=LEARNERS, metavar="N", help=f"in the class; {LEARNERS} when not said"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -40,8 +46,14 @@ def run(args: argparse.Namespace) -> int:
         hold_port(args.host, args.port)
     clear(Path(connection.settings_dict["NAME"]))
     prepare_storage()
-    print("\n".join(words(make(now()))), flush=True)
+    print("\n".join(words(make(now(), learners=args.learners))), flush=True)
     return 0 if args.only_make else serve(args, settings.CHOSEN, "Every person and patient in it is invented.")
+
+
+def _class_size(text: str) -> int:
+    if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= MOST):
+        raise argparse.ArgumentTypeError(f"a class has 1 to {MOST} learners. Came: {text}")
+    return int(text)
 
 
 def words(who: Iterable[Player]) -> list[str]:

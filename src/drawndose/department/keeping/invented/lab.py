@@ -25,17 +25,18 @@ ZONE = SITES[0][1]
 SEED, TODAY = "demo-afternoon", "demo-today"
 WATCH = ("fay", "ira", "jon", "kim")
 CLASS = "Autumn class (invented)"
-COUNT = 24
+LEARNERS = 24
+"""So many are in the invented class."""
 WHY = "invented committee, for this demo"
 Taken = tuple[datetime, Step]
 
 
-def lab_steps(moment: datetime) -> Iterator[Taken]:
+def lab_steps(moment: datetime, learners: int = LEARNERS) -> Iterator[Taken]:
     """What happens in the lab until a moment, with when: everything of the practice afternoon lies on the day before."""
     local = moment.astimezone(ZoneInfo(ZONE))
     before = (local - timedelta(days=1)).date()
     at = days.moment_of(before, ZONE)
-    made = afternoon(SEED, at, learners=COUNT)
+    made = afternoon(SEED, at, learners=learners)
     yield at - timedelta(hours=2), lambda day: _programme(day, made, at)
     eyes = {one.id: WATCH[place] for place, one in enumerate(made.watchers)}
     decided = {one.attempt: one for one in made.decisions}

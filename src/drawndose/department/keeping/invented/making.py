@@ -11,7 +11,7 @@ from django.db import transaction
 from drawndose.department.keeping.founding import add_site
 from drawndose.department.keeping.invented.cast import GUESTS, SHELF, SITES, Player, players
 from drawndose.department.keeping.invented.day import STEPS, Day
-from drawndose.department.keeping.invented.lab import lab_steps
+from drawndose.department.keeping.invented.lab import LEARNERS, lab_steps
 from drawndose.department.ledger.append import pinned
 from drawndose.department.ledger.models import Kind
 from drawndose.department.ledger.storage import found
@@ -35,10 +35,10 @@ CHOSEN = (
 """What the invented manager decided."""
 
 
-def make(moment: datetime, seed: int = SEED) -> tuple[Player, ...]:
+def make(moment: datetime, seed: int = SEED, learners: int = LEARNERS) -> tuple[Player, ...]:
     """Fill an empty storage with the invented department as it stands at a moment. Returned is who may sign in, with the words.
 
-    The same moment and seed give the same ledger, to the last hash. Refused when the storage holds anything already.
+    The same moment, seed and size of the class give the same ledger, to the last hash. Refused when the storage holds anything already.
     """
     who = players(seed)
     with pinned(moment - BEFORE):
@@ -52,7 +52,7 @@ def make(moment: datetime, seed: int = SEED) -> tuple[Player, ...]:
         _receive(people["ana"], day)
     happened = [(moment - timedelta(minutes=minutes), step) for minutes, step in STEPS]
     with seeded(seed):
-        for at, step in sorted([*happened, *lab_steps(moment)], key=lambda one: one[0]):
+        for at, step in sorted([*happened, *lab_steps(moment, learners)], key=lambda one: one[0]):
             with pinned(at):
                 _take(step, day)
     return who
