@@ -2,18 +2,16 @@
 
 import os
 import shutil
-import socket
 import subprocess
 import sys
-import time
 from collections.abc import Iterable, Iterator
 from itertools import cycle
 from pathlib import Path
-from urllib.error import URLError
-from urllib.request import urlopen
 
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+from tests.browser.serving import empty, free_port, until_it_answers
 
 expect.set_options(timeout=30_000)  # a machine that does much besides is slow, not wrong
 CHROMIUM = "/usr/bin/chromium"
@@ -34,21 +32,20 @@ if not Path(CHROMIUM).exists() and os.environ.get("CI") != "true":
 
 
 @pytest.fixture(scope="session")
-def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def emptied(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A department with all its tables and nothing in them, which `served` copies."""
+    return empty(tmp_path_factory.mktemp("emptied"))
+
+
+@pytest.fixture(scope="session")
+def address(emptied: Path) -> Iterator[str]:
     """The address of a server of `drawndose serve` on a free port."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    env = os.environ | {"DRAWNDOSE_STATIC": str(tmp_path_factory.mktemp("static"))}
+    port = free_port()
+    env = os.environ | {"DRAWNDOSE_STATIC": str(emptied / "static")}
     command = shutil.which("drawndose", path=str(Path(sys.executable).parent)) or "drawndose"
     server = subprocess.Popen([command, "serve", "--port", str(port)], env=env, stdout=subprocess.DEVNULL)
     url = f"http://127.0.0.1:{port}/"
-    for _ in range(1200):
-        try:
-            urlopen(url).close()
-            break
-        except (URLError, ConnectionError):
-            time.sleep(0.1)
+    until_it_answers(url)
     yield url
     server.terminate()
     server.wait(timeout=20)

@@ -5,38 +5,25 @@ A handful of attempts go through the browser, the others through the same acting
 
 from __future__ import annotations
 
-import json
-import os
-import socket
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-from urllib.error import URLError
-from urllib.request import urlopen
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.conftest import SIZES
+from tests.browser.serving import Served, findings, served
 from tests.department.people.staff import PASSWORD
 
-ROOT = Path(__file__).parents[2]
 BEGIN = """
-import json
 import django; django.setup()
 from drawndose.department.training import attempts, cohort, days, deciding
 from drawndose.department.training.models import *
 from tests.department.training.school import *
 """
 MAKE = """
-from django.core.management import call_command
-call_command("migrate", verbosity=0)
-call_command("collectstatic", "--noinput", verbosity=0)
 from drawndose.department.ledger.models import Kind
 from drawndose.department.ledger.storage import found
 from drawndose.department.people.roles import Role
@@ -82,47 +69,24 @@ told = {
 """
 
 
-@dataclass
+@dataclass(frozen=True)
 class Lab:
     """A server with an invented programme, which can be asked about its records."""
 
-    address: str
-    env: dict[str, str] = field(repr=False)
+    served: Served
+
+    @property
+    def address(self) -> str:
+        return self.served.address
 
     def do(self, code: str) -> Any:
-        run = [sys.executable, "-c", f"{BEGIN}\ntold = None\n{code}\nprint(json.dumps(told))"]
-        made = subprocess.run(run, env=self.env, capture_output=True, text=True)
-        assert made.returncode == 0, made.stderr[-2000:]
-        return json.loads(made.stdout)
+        return self.served.told(f"{BEGIN}\n{code}")
 
 
 @pytest.fixture(scope="module")
-def on(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
-    folder = tmp_path_factory.mktemp("lab")
-    env = os.environ | {
-        "DJANGO_SETTINGS_MODULE": "drawndose.department.settings",
-        "DRAWNDOSE_DATABASE": f"sqlite://{folder}/records.sqlite3",
-        "DRAWNDOSE_STATIC": str(folder / "static"),
-        "DRAWNDOSE_SECRET_KEY": "k" * 60,
-        "PYTHONPATH": os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]),
-    }
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    lab = Lab(f"http://127.0.0.1:{port}", env)
-    lab.do(MAKE)
-    serve = ["-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--threads", "4", "--no-control-socket"]
-    command = [sys.executable, *serve, "--log-level", "error", "drawndose.department.wsgi:application"]
-    server = subprocess.Popen(command, env=env)
-    for _ in range(300):
-        try:
-            urlopen(f"{lab.address}/sign-in/").close()
-            break
-        except (URLError, ConnectionError):
-            time.sleep(0.1)
-    yield lab
-    server.terminate()
-    server.wait(timeout=20)
+def on(emptied: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    with served(emptied, tmp_path_factory.mktemp("lab"), BEGIN + MAKE, threads=4) as made:
+        yield Lab(made)
 
 
 def signed_in(browser: Browser, on: Lab, who: str, size: str = "tablet") -> tuple[BrowserContext, Page, list[str]]:
@@ -339,8 +303,7 @@ told = row.pk
             page.goto(f"{address}?light={light}")
             assert page.locator("html").get_attribute("data-light") == light, address
             page.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
-            found = Axe().run(page).response["violations"]
-            assert [(one["id"], one["nodes"][0]["html"][:200]) for one in found] == [], address
+            assert findings(page, colours=light != "day") == [], address
             assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), address
         context.close()
         assert troubles == []

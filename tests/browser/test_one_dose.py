@@ -8,16 +8,16 @@ from __future__ import annotations
 import os
 import re
 import shutil
-import socket
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.serving import free_port, until_it_answers
 
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs/tutorial/one-dose.md"
@@ -35,14 +35,12 @@ class Demo:
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
     """The demo in a data folder of its own, on a free port, as `make start` opens it."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    port = free_port()
     folder = tmp_path_factory.mktemp("demo")
     env = {name: value for name, value in os.environ.items() if not name.startswith("DRAWNDOSE_")}
     env |= {"XDG_DATA_HOME": str(folder / "data"), "XDG_CACHE_HOME": str(folder / "cache"), "TZ": "UTC"}
     command = shutil.which("drawndose", path=str(Path(sys.executable).parent)) or "drawndose"
-    words = [command, "department", "demo", "--port", str(port)]
+    words = [command, "department", "demo", "--port", str(port), "--learners", "1"]
     server = subprocess.Popen(words, env=env, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
     printed: dict[str, tuple[str, str]] = {}
     address = ""
@@ -54,12 +52,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
         if found := re.search(r"(http://[0-9.:]+/\S*)", line):
             address = found[1]
             break
-    for _ in range(1200):
-        try:
-            socket.create_connection(("127.0.0.1", port), 0.2).close()
-            break
-        except OSError:
-            time.sleep(0.1)
+    until_it_answers(address)
     yield Demo(address, printed)
     server.terminate()
     server.wait(timeout=30)

@@ -2,29 +2,21 @@
 
 from __future__ import annotations
 
-import json
-import os
-import socket
-import subprocess
-import sys
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-from urllib.error import URLError
-from urllib.request import urlopen
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.conftest import SIZES
+from tests.browser.serving import Served, findings, served
 from tests.department.people.staff import PASSWORD, PIN
 
-ROOT = Path(__file__).parents[2]
 BEGIN = """
-import json, sys
+import sys
 import django; django.setup()
 from datetime import date
 from tests.department.scene import *
@@ -34,9 +26,6 @@ from drawndose.department.work.models import Patient, Preparation, Site
 from drawndose.department.pages.own_codes import code_of
 """
 MAKE = """
-from django.core.management import call_command
-call_command("migrate", verbosity=0)
-call_command("collectstatic", "--noinput", verbosity=0)
 from tests.department.crew import crew
 crew()
 """
@@ -48,46 +37,25 @@ on.patient = Patient.objects.create(name="Person, " + number, born=date(1961, 11
 """
 
 
-@dataclass
+@dataclass(frozen=True)
 class Ward:
     """A server with an invented department, which can be asked to make something before a test."""
 
-    address: str
-    env: dict[str, str] = field(repr=False)
+    served: Served
+
+    @property
+    def address(self) -> str:
+        return self.served.address
 
     def do(self, code: str) -> Any:
         """Run a piece of the department's own code; what it calls `told` comes back."""
-        run = [sys.executable, "-c", f"{BEGIN}\n{ON}\ntold = None\n{code}\nprint(json.dumps(told))"]
-        return json.loads(subprocess.run(run, env=self.env, check=True, capture_output=True, text=True).stdout)
+        return self.served.told(f"{BEGIN}\n{ON}\n{code}")
 
 
 @pytest.fixture(scope="module")
-def on(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ward]:
-    folder = tmp_path_factory.mktemp("ward")
-    env = os.environ | {
-        "DJANGO_SETTINGS_MODULE": "drawndose.department.settings",
-        "DRAWNDOSE_DATABASE": f"sqlite://{folder}/records.sqlite3",
-        "DRAWNDOSE_STATIC": str(folder / "static"),
-        "DRAWNDOSE_SECRET_KEY": "k" * 60,
-        "PYTHONPATH": os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]),
-    }
-    subprocess.run([sys.executable, "-c", BEGIN + MAKE], env=env, check=True)
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    serve = ["-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--threads", "4", "--no-control-socket"]
-    command = [sys.executable, *serve, "--log-level", "error", "drawndose.department.wsgi:application"]
-    server = subprocess.Popen(command, env=env)
-    address = f"http://127.0.0.1:{port}"
-    for _ in range(1200):
-        try:
-            urlopen(f"{address}/sign-in/").close()
-            break
-        except (URLError, ConnectionError):
-            time.sleep(0.1)
-    yield Ward(address, env)
-    server.terminate()
-    server.wait(timeout=20)
+def on(emptied: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ward]:
+    with served(emptied, tmp_path_factory.mktemp("ward"), BEGIN + MAKE, threads=4) as made:
+        yield Ward(made)
 
 
 def context_of(browser: Browser, on: Ward, who: str, size: str = "tablet", *, scripts: bool = True) -> BrowserContext:
@@ -403,8 +371,10 @@ def test_an_unknown_code_is_asked_on_a_phone_and_remembered(browser: Browser, on
     context.close()
 
 
-@pytest.mark.parametrize("light", ["day", "night"])
-def test_no_page_of_a_sheet_has_an_axe_finding_or_a_sideways_bar(browser: Browser, on: Ward, light: str) -> None:
+@pytest.mark.parametrize(("size", "light"), [("desk", "day"), ("phone", "night")])
+def test_no_page_of_a_sheet_has_an_axe_finding_or_a_sideways_bar(
+    browser: Browser, on: Ward, size: str, light: str
+) -> None:
     made = on.do(LABELLED)
     open_ = on.do(DUE + "told['sheet'] = preparing.begin(dose.order, by=on.ana, dose=dose).pk")
     planned = on.do("told = planned(on)[0].pk")
@@ -418,15 +388,13 @@ def test_no_page_of_a_sheet_has_an_axe_finding_or_a_sideways_bar(browser: Browse
         f"/sheet/{planned}/draw/",
         f"/sheet/{planned}/in-hand/",
     ]
-    for size in SIZES:
-        context = context_of(browser, on, "ana", size)
-        context.add_cookies([{"name": "light", "value": light, "url": on.address}])
-        page = context.pages[0]
-        for place in places:
-            page.goto(place)
-            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), (place, size)
-            found = Axe().run(page)
-            assert found.violations_count == 0, f"{place} {size} {light}: {found.generate_report()}"
-            filled = page.locator(".go:visible")
-            assert filled.count() == 1, (place, filled.all_inner_texts())
-        context.close()
+    context = context_of(browser, on, "ana", size)
+    context.add_cookies([{"name": "light", "value": light, "url": on.address}])
+    page = context.pages[0]
+    for place in places:
+        page.goto(place)
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), (place, size)
+        assert findings(page) == [], place
+        filled = page.locator(".go:visible")
+        assert filled.count() == 1, (place, filled.all_inner_texts())
+    context.close()

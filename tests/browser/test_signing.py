@@ -2,93 +2,41 @@
 
 from __future__ import annotations
 
-import os
-import socket
 import sqlite3
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from urllib.error import URLError
-from urllib.request import urlopen
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import SIZES
+from tests.browser.serving import Served, findings, served
 from tests.department.people.staff import PASSWORD, PIN
 
-ROOT = Path(__file__).parents[2]
 MAKE = """
 import django; django.setup()
-from django.core.management import call_command
-call_command("migrate", verbosity=0)
-call_command("collectstatic", "--noinput", verbosity=0)
 from tests.department.people.staff import staff
 staff()
 """
 
 
-@dataclass(frozen=True)
-class Department:
-    """A server with an invented staff, and the file of its storage."""
-
-    address: str
-    file: Path
-
-    def lies_idle(self, minutes: int) -> None:
-        """As if nobody had done anything for so long: the server's side of it."""
-        seen = datetime.now(UTC) - timedelta(minutes=minutes)
-        with sqlite3.connect(self.file, timeout=20) as storage:
-            storage.execute("UPDATE people_sitting SET seen_at = ?", (seen.strftime("%Y-%m-%d %H:%M:%S.%f"),))
-        storage.close()
+def lies_idle(department: Served, minutes: int) -> None:
+    """As if nobody had done anything for so long: the server's side of it."""
+    seen = datetime.now(UTC) - timedelta(minutes=minutes)
+    with sqlite3.connect(department.file, timeout=20) as storage:
+        storage.execute("UPDATE people_sitting SET seen_at = ?", (seen.strftime("%Y-%m-%d %H:%M:%S.%f"),))
+    storage.close()
 
 
 @pytest.fixture(scope="module")
-def department(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Department]:
-    folder = tmp_path_factory.mktemp("department")
-    file = folder / "records.sqlite3"
-    env = os.environ | {
-        "DJANGO_SETTINGS_MODULE": "drawndose.department.settings",
-        "DRAWNDOSE_DATABASE": f"sqlite://{file}",
-        "DRAWNDOSE_STATIC": str(folder / "static"),
-        "DRAWNDOSE_SECRET_KEY": "k" * 60,
-        "PYTHONPATH": str(ROOT),
-    }
-    subprocess.run([sys.executable, "-c", MAKE], env=env, check=True)
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    serve = [
-        "-m",
-        "gunicorn",
-        "--bind",
-        f"127.0.0.1:{port}",
-        "--threads",
-        "2",
-        "--no-control-socket",
-        "--log-level",
-        "error",
-    ]
-    server = subprocess.Popen([sys.executable, *serve, "drawndose.department.wsgi:application"], env=env)
-    address = f"http://127.0.0.1:{port}"
-    for _ in range(1200):
-        try:
-            urlopen(f"{address}/sign-in/").close()
-            break
-        except (URLError, ConnectionError):
-            time.sleep(0.1)
-    yield Department(address, file)
-    server.terminate()
-    server.wait(timeout=20)
+def department(emptied: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    with served(emptied, tmp_path_factory.mktemp("department"), MAKE) as made:
+        yield made
 
 
 @pytest.fixture
-def page(browser: Browser, department: Department, size: tuple[int, int]) -> Iterator[Page]:
+def page(browser: Browser, department: Served, size: tuple[int, int]) -> Iterator[Page]:
     """Cleo is signed in, on the page of persons, with a clock that the test moves."""
     context = browser.new_context(viewport={"width": size[0], "height": size[1]})
     made = context.new_page()
@@ -103,7 +51,7 @@ def page(browser: Browser, department: Department, size: tuple[int, int]) -> Ite
     context.close()
 
 
-def sign_in(page: Page, department: Department, username: str = "cleo", there: str = "/people/") -> None:
+def sign_in(page: Page, department: Served, username: str = "cleo", there: str = "/people/") -> None:
     page.goto(f"{department.address}/sign-in/?next={there}")
     page.fill("#username", username)
     page.fill("#password", PASSWORD)
@@ -120,11 +68,11 @@ def nothing_shows(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
 
 
-def test_the_veil_comes_by_itself_and_gives_back_what_was_typed(page: Page, department: Department) -> None:
+def test_the_veil_comes_by_itself_and_gives_back_what_was_typed(page: Page, department: Served) -> None:
     page.fill("#name", "Dora Model")
     page.check("input[value=giver]")
     page.focus("#reason")
-    department.lies_idle(10)
+    lies_idle(department, 10)
     page.clock.fast_forward("10:02")
     nothing_shows(page)
     page.keyboard.type("111222")
@@ -140,8 +88,8 @@ def test_the_veil_comes_by_itself_and_gives_back_what_was_typed(page: Page, depa
     assert page.query_selector(".veil") is None
 
 
-def test_who_types_is_not_signed_off(page: Page, department: Department) -> None:
-    department.lies_idle(9)
+def test_who_types_is_not_signed_off(page: Page, department: Served) -> None:
+    lies_idle(department, 9)
     page.clock.fast_forward("09:00")
     with page.expect_response("**/sign-off/idle/") as told:
         page.type("#name", "D")
@@ -150,17 +98,17 @@ def test_who_types_is_not_signed_off(page: Page, department: Department) -> None
     assert page.is_visible("#name")
 
 
-def test_a_tab_that_lay_idle_while_another_was_used_is_uncovered(page: Page, department: Department) -> None:
+def test_a_tab_that_lay_idle_while_another_was_used_is_uncovered(page: Page, department: Served) -> None:
     with page.expect_response("**/sign-off/idle/") as told:
         page.clock.fast_forward("10:02")
     assert told.value.json()["veiled"] is False
     page.wait_for_selector("#name", state="visible")
 
 
-def test_every_tab_is_veiled_and_comes_back_together(page: Page, department: Department) -> None:
+def test_every_tab_is_veiled_and_comes_back_together(page: Page, department: Served) -> None:
     other = page.context.new_page()
     other.goto(f"{department.address}/me/")
-    department.lies_idle(10)
+    lies_idle(department, 10)
     page.clock.fast_forward("10:02")
     nothing_shows(page)
     other.wait_for_selector("main .veil")
@@ -169,9 +117,7 @@ def test_every_tab_is_veiled_and_comes_back_together(page: Page, department: Dep
     other.wait_for_selector("#new_pin", state="visible")
 
 
-def test_a_sign_in_in_another_tab_brings_back_the_same_person_and_nobody_else(
-    page: Page, department: Department
-) -> None:
+def test_a_sign_in_in_another_tab_brings_back_the_same_person_and_nobody_else(page: Page, department: Served) -> None:
     page.fill("#name", "Dora Model")
     other = page.context.new_page()
     sign_in(other, department)
@@ -185,13 +131,13 @@ def test_a_sign_in_in_another_tab_brings_back_the_same_person_and_nobody_else(
     page.wait_for_selector("#username")
 
 
-def test_without_scripts_a_late_form_is_kept_and_sent_again(browser: Browser, department: Department) -> None:
+def test_without_scripts_a_late_form_is_kept_and_sent_again(browser: Browser, department: Served) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     sign_in(page, department)
     page.fill("#name", "Dora Model")
     page.check("input[value=giver]")
-    department.lies_idle(11)
+    lies_idle(department, 11)
     page.click("main .go")
     assert "was not carried out" in page.inner_text("main")
     page.fill("#veil-pin", PIN)
@@ -203,29 +149,30 @@ def test_without_scripts_a_late_form_is_kept_and_sent_again(browser: Browser, de
     context.close()
 
 
-@pytest.mark.parametrize("light", ["day", "night"])
-def test_no_page_has_an_axe_finding_nor_a_sideways_scroll(browser: Browser, department: Department, light: str) -> None:
-    for width, height in SIZES.values():
-        context = browser.new_context(viewport={"width": width, "height": height})
-        page = context.new_page()
-        context.add_cookies([{"name": "light", "value": light, "url": department.address}])
-        page.goto(f"{department.address}/sign-in/")
+@pytest.mark.parametrize(("size", "light"), [("desk", "day"), ("phone", "night")])
+def test_no_page_has_an_axe_finding_nor_a_sideways_scroll(
+    browser: Browser, department: Served, size: str, light: str
+) -> None:
+    width, height = SIZES[size]
+    context = browser.new_context(viewport={"width": width, "height": height})
+    page = context.new_page()
+    context.add_cookies([{"name": "light", "value": light, "url": department.address}])
+    page.goto(f"{department.address}/sign-in/")
+    look(page)
+    sign_in(page, department)
+    for path in ("/people/", "/people/1/", "/me/"):
+        page.goto(department.address + path)
         look(page)
-        sign_in(page, department)
-        for path in ("/people/", "/people/1/", "/me/"):
-            page.goto(department.address + path)
-            look(page)
-        page.evaluate("document.dispatchEvent(new Event('veiled'))")
-        look(page)
-        department.lies_idle(11)
-        page.goto(f"{department.address}/people/")
-        look(page)
-        context.close()
+    page.evaluate("document.dispatchEvent(new Event('veiled'))")
+    look(page)
+    lies_idle(department, 11)
+    page.goto(f"{department.address}/people/")
+    look(page)
+    context.close()
 
 
 def look(page: Page) -> None:
-    found = Axe().run(page).response["violations"]
-    assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in found] == [], page.url
+    assert findings(page) == [], page.url
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), page.url
     small = page.evaluate(
         "[...document.querySelectorAll('button, select, summary, input:not([type=hidden]):not([type=checkbox])')]"
