@@ -235,43 +235,6 @@ def test_more_than_three_containers_for_one_dose_are_cautioned() -> None:
     assert "opens 3 of" in found(ready(*three, caution_containers=2), "many-containers").says
 
 
-def test_a_part_of_a_vial_that_is_made_up_here_is_cautioned_and_a_whole_one_is_not() -> None:
-    part = ready("colistimethate base activity 30 mg by nebulizer to 3 mL with normal saline", COLISTIN)
-    finding = found(part, "part-of-powder")
-    assert finding.level is Level.CAUTION
-    assert (
-        "0.4 mL is a part of 2 mL made up here: the 2 mL of liquid, off by up to 0.095 mL with the 5 mL syringe"
-        in finding.says
-    )
-    whole = ready("colistimethate base activity 150 mg by nebulizer to 3 mL with normal saline", COLISTIN)
-    assert "part-of-powder" not in rules(whole)
-
-
-def test_what_the_liquid_of_a_powder_is_off_by_counts_in_the_dose_at_risk() -> None:
-    (take,) = ready("colistimethate base activity 30 mg by nebulizer to 3 mL with normal saline", COLISTIN).takes
-    drawn, liquid = take.draw, take.liquid
-    assert (drawn.volume, liquid.volume, liquid.error) == (Fraction(2, 5), Fraction(2), Fraction(19, 200))
-    # 30 mg in 0.4 mL of 2 mL; at worst 0.4 mL and its error out of 1.905 mL, so of a stronger liquid.
-    worst = (drawn.volume + drawn.error) / Fraction(381, 200) * 2 / drawn.volume - 1
-    assert take.risk == worst
-    assert take.risk > drawn.error / drawn.volume
-    assert take.error_amounts[0] == take.amounts[0] * worst
-    (whole,) = ready("colistimethate base activity 150 mg by nebulizer to 3 mL with normal saline", COLISTIN).takes
-    assert (whole.liquid, whole.risk) == (None, 0)
-
-
-def test_where_no_measure_shows_the_liquid_it_is_said_that_it_is_not_counted() -> None:
-    text = "colistimethate base activity 30 mg by nebulizer to 3 mL with normal saline"
-    says = found(made(text, COLISTIN, using=("syringe-1-step-0.02",), most_fills=1), "part-of-powder").says
-    assert "no measure on this bench shows the 2 mL of liquid" in says
-    assert says.endswith("is not in the about 5.8 % of this plan.")
-
-
-def test_a_powder_that_is_made_up_in_two_steps_has_no_one_measure() -> None:
-    part = made("ribavirin 3 g by nebulizer", "ribavirin-6g-vial", cup="reservoir-240", most_fills=9)
-    assert "no measure on this bench shows the 75 mL of liquid" in found(part, "part-of-powder").says
-
-
 def test_the_last_of_a_bottle_is_cautioned_and_enough_in_it_is_not() -> None:
     def left(volume: str, dose: str = "2.5 mg", **settings: object) -> Plan:
         return ready(f"albuterol {dose} {TO_3}", have=[one(BOTTLE, left=volume), one(SALINE)], **settings)

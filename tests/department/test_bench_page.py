@@ -56,6 +56,8 @@ def test_error_of_the_dose_and_of_the_diluent_stand_apart() -> None:
     said = words(post(DROPPER, [BOTTLE], cup="cup-6"))
     assert "The dose may be off by up to 15 % (0.075 mL in 0.5 mL)." in said
     assert "That changes fill, time and concentration, not the dose." in said
+    part = words(post("colistimethate base activity 30 mg by nebulizer to 3 mL with normal saline", cup="cup-6"))
+    assert "may be off by up to about 11 % (0.023 mL in 0.4 mL, with up to 0.095 mL of the powder's liquid)." in part
 
 
 def test_stop_shows_no_drawing_and_no_number() -> None:

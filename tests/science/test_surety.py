@@ -212,6 +212,53 @@ def test_a_first_dilution_agrees_with_the_uncertainties_library_with_its_shared_
     assert found.u > 1.15 * apart  # what one syringe does twice does not average out
 
 
+COLISTIN = "colistimethate-150mg-vial"
+
+
+def of_powder(dose: str, *, fill: str = "to 6 mL with", **more: object) -> Plan:
+    text = f"colistimethate base activity {dose} by nebulizer {fill} normal saline"
+    return ready(text, COLISTIN, book=UNPUBLISHED, **more)  # type: ignore[arg-type]
+
+
+def drawn_terms(drawn: Draw) -> object:
+    """A volume of one fill over what was read off, by the uncertainties library, without the temperature."""
+    half, limit = float(drawn.instrument.step) / 2, float(drawn.instrument.permissible_error(drawn.volume))
+    off = uncertainties.ufloat(0, limit / sqrt(3)) + uncertainties.ufloat(0, half / sqrt(3))
+    return 1 + off / float(drawn.volume)
+
+
+@pytest.mark.parametrize(("dose", "whole"), [("30 mg", 0), ("180 mg", 1)])
+def test_the_liquid_of_a_powder_counts_where_a_part_is_taken(dose: str, whole: int) -> None:
+    """Too little liquid is a stronger one, out of which the part is drawn; a vial that is emptied whole holds all its drug."""
+    plan = of_powder(dose)
+    (take,) = plan.takes
+    found = only(plan, conditions=Conditions(away_degC=0.0)).budget
+    share = float(take.draw.volume / take.volume)
+    expected = (1 - share) + share * drawn_terms(take.draw) / drawn_terms(take.liquid)
+    assert take.whole == whole
+    assert found.u == pytest.approx(expected.std_dev, rel=5e-3)
+    assert f"calibration of the {take.liquid.instrument.name} (diluting)" in {one.name for one in found.contributions}
+    alone = share * drawn_terms(take.draw).std_dev
+    assert found.u > 1.2 * alone
+
+
+def test_the_liquid_of_a_powder_counts_in_a_first_dilution_and_is_named_where_no_measure_shows_it() -> None:
+    counted = only(of_powder("2 mg", refuse_above=Fraction(25, 100)), conditions=Conditions(away_degC=0.0))
+    made_up = counted.take.first_dilution
+    parts = [made_up.stock, made_up.part]
+    assert parts[0].instrument == parts[1].instrument
+    shared = uncertainties.ufloat(0, 1 / sqrt(3))
+    expected = 1 / (drawn_terms(made_up.total) * drawn_terms(counted.take.liquid))
+    for one in parts:
+        limit, half = float(one.instrument.permissible_error(one.volume)), float(one.instrument.step) / 2
+        expected = expected * (1 + (shared * limit + uncertainties.ufloat(0, half / sqrt(3))) / float(one.volume))
+    assert counted.budget.u == pytest.approx(expected.std_dev, rel=5e-3)
+    left_out = "the liquid of the powder: no measure on this bench shows it"
+    assert left_out not in counted.not_in_it
+    without = {"using": ("syringe-1",), "most_fills": 1, "refuse_above": Fraction(40, 100)}
+    assert left_out in only(of_powder("1.875 mg", fill="add 3 mL", **without)).not_in_it
+
+
 def test_the_answer_is_told_in_sentences() -> None:
     says = only(syringe_plan()).says
     assert says[0] == "2 mg is ordered; with 95 % it is between about 1.88 mg and about 2.12 mg."

@@ -1,6 +1,7 @@
 """A first dilution for a volume that no instrument can show: draw more, make it up, take a part of the mixture.
 
-Three measured volumes replace one, and their permissible errors are worked out together (worst case). It is offered only
+Three measured volumes replace one, and their permissible errors are worked out together (worst case), with that of the
+liquid of a powder that is made up here. It is offered only
 when nothing measures the dose directly, and the plan says that a pharmacy does this better.
 """
 
@@ -13,7 +14,7 @@ from itertools import product
 from drawndose.bench.draws import Draw
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.policy import Policy
-from drawndose.bench.takes import Dilution, dilution_risk, usable
+from drawndose.bench.takes import Dilution, dilution_risk, too_strong, usable
 from drawndose.reference import Instrument, Kind
 
 STOCKS = tuple(Fraction(tenths, 10) for tenths in (1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 15, 20))
@@ -22,15 +23,21 @@ TOTALS = tuple(Fraction(whole) for whole in (1, 2, 3, 4, 5, 6, 8, 10, 20))
 
 
 def first_dilution(
-    in_hand: InHand, volume: Fraction, most: Fraction, instruments: tuple[Instrument, ...], policy: Policy
+    in_hand: InHand,
+    volume: Fraction,
+    most: Fraction,
+    instruments: tuple[Instrument, ...],
+    policy: Policy,
+    liquid: Draw | None = None,
 ) -> Dilution | None:
     """The first dilution with the smallest worst-case error that carries `volume` of the stock in at most `most` mL.
 
-    None when every one is above the policy's limit, or no part falls on a line.
+    liquid: how the liquid of a powder is measured. None when every one is above the policy's limit, or no part falls on a line.
     """
+    made_up = too_strong(in_hand, liquid)
     syringes = tuple(one for one in usable(in_hand, instruments) if one.kind is Kind.SYRINGE)
     found = [
-        (dilution_risk(one), one.total.volume, one.stock.volume, one)
+        ((1 + dilution_risk(one)) * made_up - 1, one.total.volume, one.stock.volume, one)
         for one in _every(volume, min(most, Fraction(20)), in_hand.contents(), syringes)
     ]
     found = [one for one in found if one[0] <= policy.refuse_above]

@@ -171,6 +171,7 @@ def _take(take: Take, kept: Kept) -> Data:
         "containers": take.containers,
         "measured": _draw(take.draw) if take.draw is not None else None,
         "first_dilution": None,
+        "liquid": _draw(take.liquid) if take.liquid is not None else None,
         "risk": str(take.risk),
         "error_amounts": [_data(amount) for amount in take.error_amounts],
         "entries": [

@@ -10,7 +10,7 @@ from itertools import product
 
 from drawndose.bench.candidate import Candidate, rank
 from drawndose.bench.dosing import Counted, Resolved, counted_as
-from drawndose.bench.draws import Offer
+from drawndose.bench.draws import Draw, Offer
 from drawndose.bench.fills import fill_plan
 from drawndose.bench.findings import Finding
 from drawndose.bench.in_hand import InHand
@@ -20,7 +20,7 @@ from drawndose.bench.order import FillRule, Order, Question
 from drawndose.bench.policy import Policy
 from drawndose.bench.printed import prints
 from drawndose.bench.safeguards import AtHand, Seen, container_findings, findings, in_order
-from drawndose.bench.takes import Against, Dilution, Take, ways
+from drawndose.bench.takes import Against, Dilution, Take, liquid_of, ways
 from drawndose.quantities import Quantity, show_strength
 from drawndose.reference import Active, ByNebulizer, Cup, DilutionRule, Instrument
 
@@ -150,9 +150,10 @@ def add_first_dilutions(doses: tuple[Resolved, ...], bench: Bench, order: Order,
             if resolved.line.drug.id not in in_hand.presentation.drugs or counted is None or counted.amount is None:
                 continue
             volume = (counted.amount / in_hand.per_ml(active)).to("mL").value
-            made = first_dilution(in_hand, volume, most, bench.instruments, bench.policy)
+            liquid = liquid_of(in_hand, bench.instruments, bench.policy)
+            made = first_dilution(in_hand, volume, most, bench.instruments, bench.policy, liquid)
             if made is not None:
-                found.takes.setdefault((place,), []).append(_diluted(in_hand, place, counted.amount, made))
+                found.takes.setdefault((place,), []).append(_diluted(in_hand, place, counted.amount, made, liquid))
 
 
 def may_be_diluted(in_hand: InHand) -> bool:
@@ -164,7 +165,7 @@ def may_be_diluted(in_hand: InHand) -> bool:
     return single and not never and not opened and presentation.by_nebulizer is not ByNebulizer.OWN_DEVICE
 
 
-def _diluted(in_hand: InHand, place: int, amount: Quantity, made: Dilution) -> Take:
+def _diluted(in_hand: InHand, place: int, amount: Quantity, made: Dilution, liquid: Draw | None) -> Take:
     return Take(
         in_hand=in_hand,
         lines=(place,),
@@ -174,6 +175,7 @@ def _diluted(in_hand: InHand, place: int, amount: Quantity, made: Dilution) -> T
         draw=None,
         containers=1,
         first_dilution=made,
+        liquid=liquid,
     )
 
 

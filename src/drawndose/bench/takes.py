@@ -75,7 +75,7 @@ class Take:
     def risk(self) -> Fraction:
         """Permissible error and accepted deviation of what is measured, as a share of the dose; 0 for whole containers."""
         if self.first_dilution is not None:
-            return dilution_risk(self.first_dilution)
+            return (1 + dilution_risk(self.first_dilution)) * too_strong(self.in_hand, self.liquid) - 1
         if self.draw is None:
             return Fraction(0)
         return self._off(self.draw.error + abs(self.draw.volume - self.draw.asked))
@@ -84,17 +84,20 @@ class Take:
         """A volume's error as a share of the dose; worst case with the liquid of a powder: too little of it, too much drawn."""
         assert self.draw is not None
         drawn = self.draw.volume
-        if self.liquid is not None:
-            contents = self.in_hand.contents()
-            error = (drawn + error) * contents / (contents - self.liquid.error) - drawn
-        return error / self.volume
+        return ((drawn + error) * too_strong(self.in_hand, self.liquid) - drawn) / self.volume
+
+    @property
+    def off_by(self) -> str:
+        """What counts in the risk beside the instrument: the liquid of a powder, as ", with up to ... of the powder's liquid"."""
+        return "" if self.liquid is None else f", with up to {ml(self.liquid.error)} of the powder's liquid"
 
     @property
     def error_amounts(self) -> tuple[Quantity, ...]:
         """The permissible error of what is measured, as an amount of each part of the dose; none for whole containers."""
-        if self.draw is None:
+        if self.draw is None and self.first_dilution is None:
             return ()
-        return tuple(amount * self._off(self.draw.error) for amount in self.amounts)
+        share = self._off(self.draw.error) if self.draw is not None else self.risk
+        return tuple(amount * share for amount in self.amounts)
 
     @cached_property
     def left(self) -> Fraction:
@@ -160,6 +163,12 @@ class Ways:
     against: tuple[Against, ...] = ()
 
 
+def too_strong(in_hand: InHand, liquid: Draw | None) -> Fraction:
+    """How many times as strong as meant a powder may be that got too little of its liquid; 1 where no liquid is counted."""
+    contents = in_hand.contents()
+    return Fraction(1) if liquid is None else contents / (contents - liquid.error)
+
+
 def dilution_risk(dilution: Dilution) -> Fraction:
     """Worst case of three measured volumes: stock and part too large, total too small, as a share of the dose."""
     stock, total, part = (one.error / one.volume for one in (dilution.stock, dilution.total, dilution.part))
@@ -188,7 +197,7 @@ def ways(
     refused = _count_against(in_hand, containers, volume, policy)
     if refused:
         return Ways(against=(Against(in_hand, None, lambda: refused),))
-    liquid = _liquid(in_hand, instruments, policy) if measured else None
+    liquid = liquid_of(in_hand, instruments, policy) if measured else None
     make = _Maker(in_hand, lines, amounts, volume, int(whole), containers, liquid)
     if not measured:
         return Ways(takes=(make(None),))
@@ -222,7 +231,7 @@ class _Maker:
         )
 
 
-def _liquid(in_hand: InHand, instruments: tuple[Instrument, ...], policy: Policy) -> Draw | None:
+def liquid_of(in_hand: InHand, instruments: tuple[Instrument, ...], policy: Policy) -> Draw | None:
     """How the liquid of a powder is measured with the least error; None where it has none, or no measure shows it."""
     made_up = in_hand.presentation.reconstitution
     if made_up is None:

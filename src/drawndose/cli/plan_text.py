@@ -83,11 +83,7 @@ def _take(take: Take) -> Iterator[str]:
     elif take.draw is not None:
         yield f"  read   {take.draw.reading}"
         share, amounts = percent(take.draw.error / take.draw.volume), " and ".join(map(show_about, take.error_amounts))
-        yield f"  error  up to {ml(take.draw.error)} either way: {share} of this volume, {amounts} of the dose ({percent(take.risk)}{_with(take)})"
-
-
-def _with(take: Take) -> str:
-    return "" if take.liquid is None else f", with up to {ml(take.liquid.error)} of the powder's liquid"
+        yield f"  error  up to {ml(take.draw.error)} either way: {share} of this volume, {amounts} of the dose ({percent(take.risk)}{take.off_by})"
 
 
 def _fill(plan: Plan) -> Iterator[str]:

@@ -188,29 +188,43 @@ def _model(take: Take, conditions: Conditions, place: int, loss: Loss | None) ->
         return _diluted(take, conditions, place, loss)
     if take.draw is None:
         return None
-    one = _measured(take.draw, conditions, f"take {place + 1}", loss)
-    whole, scale = float(take.volume), float(_over_order(take))
+    one, weaker = _measured(take.draw, conditions, f"take {place + 1}", loss), _liquid(take, conditions, place)
+    emptied, whole, scale = float(take.volume) - one.volume, float(take.volume), float(_over_order(take))
 
     def answer(values: Mapping[str, Values]) -> Values:
-        return scale * (1.0 + one.error(values) / whole)
+        return scale * (emptied + (one.volume + one.error(values)) / weaker.answer(values)) / whole
 
-    return Model(terms=one.terms(), answer=answer)
+    return Model(terms=_once(*one.terms(), *weaker.terms), answer=answer)
+
+
+def _once(*terms: Term) -> tuple[Term, ...]:
+    """Every term once: what two volumes share has one name."""
+    return tuple({term.name: term for term in terms}.values())
+
+
+def _liquid(take: Take, conditions: Conditions, place: int) -> Model:
+    """How many times as much liquid a powder gets as it should: what is drawn of it is so much weaker. 1 where none counts."""
+    if take.liquid is None:
+        return Model(terms=(), answer=lambda values: np.ones(()))
+    one = replace(_measured(take.liquid, conditions, f"take {place + 1}, the powder's liquid", None), toward=-1)
+    contents = float(take.in_hand.contents())
+    return Model(terms=one.terms(), answer=lambda values: 1.0 + one.error(values) / contents)
 
 
 def _diluted(take: Take, conditions: Conditions, place: int, loss: Loss | None) -> Model:
-    """stock times part over total; an error shared by two of them enters once, for both."""
+    """stock times part over total, and over a powder's liquid; an error shared by two of them enters once, for both."""
     made = take.first_dilution
     assert made is not None
     stock = _measured(made.stock, conditions, f"take {place + 1}, stock", None)
     total = replace(_measured(made.total, conditions, f"take {place + 1}, total", None), toward=-1)
     part = _measured(made.part, conditions, f"take {place + 1}, part", loss)
+    weaker = _liquid(take, conditions, place)
 
     def answer(values: Mapping[str, Values]) -> Values:
         more, less, taken = (1.0 + one.error(values) / one.volume for one in (stock, total, part))
-        return more * taken / less
+        return more * taken / less / weaker.answer(values)
 
-    terms: dict[str, Term] = {term.name: term for one in (stock, total, part) for term in one.terms()}
-    return Model(terms=tuple(terms.values()), answer=answer)
+    return Model(terms=_once(*stock.terms(), *total.terms(), *part.terms(), *weaker.terms), answer=answer)
 
 
 def _measured(drawn: Draw, conditions: Conditions, tag: str, loss: Loss | None) -> Measured:
@@ -224,6 +238,8 @@ def _not_in_it(take: Take, conditions: Conditions, loss: Loss | None) -> tuple[s
     found = ["the strength of the drug beside its label"]
     if take.whole:
         found.append(CONTENTS)
+    if take.liquid is None and take.in_hand.presentation.reconstitution is not None:
+        found.append("the liquid of the powder: no measure on this bench shows it")
     if conditions.operator is None:
         found.append("the person's own spread: weigh ten draws and set it")
     if loss is None:

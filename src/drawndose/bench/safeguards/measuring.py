@@ -1,6 +1,7 @@
 """How sure the measured dose is: error against the dose, a line beside the volume, a first dilution, many containers."""
 
 from drawndose.bench.draws import GRADUATE_LEAST, GRADUATES, Draw, draw, ml, too_low_in_cylinder
+from drawndose.bench.entries import measured_out
 from drawndose.bench.findings import HOUSE, Level, Waiver
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import OneTake, Seen, each_take, the_way
@@ -19,15 +20,16 @@ DRAW = ("the volume to measure", "the instrument's scale and permissible error")
     over=each_take,
 )
 def first_dilution(one: OneTake) -> Said | None:
-    """Three measured volumes carry the dose."""
+    """Three measured volumes carry the dose; four, where the liquid of a powder is one."""
     made = one.take.first_dilution
     if made is None:
         return None
+    count, more = ("four", ", the powder's liquid among them,") if one.take.liquid is not None else ("three", "")
     says = (
-        f"{ml(made.part.asked)} of a dilution made here carries the dose; the three measured "
-        f"volumes together may put it off by {percent(one.take.risk)}."
+        f"{ml(made.part.asked)} of a dilution made here carries the dose; the {count} measured "
+        f"volumes{more} together may put it off by {percent(one.take.risk)}."
     )
-    return Said(says, "Ask the pharmacy to supply it, or have a second person check all three volumes.", HOUSE)
+    return Said(says, f"Ask the pharmacy to supply it, or have a second person check all {count} volumes.", HOUSE)
 
 
 @rule(
@@ -103,11 +105,15 @@ def line_beside_volume(one: OneTake) -> Said | None:
     over=each_take,
 )
 def part_of_powder(one: OneTake) -> Said | None:
-    """What the liquid is off by changes the dose: counted with the measure of this bench, and said where none can be."""
+    """What the liquid is off by changes the dose: counted with the measure of this bench, and said where none can be.
+
+    Where it is counted in a first dilution, that rule says so.
+    """
     take, made_up = one.take, one.take.in_hand.presentation.reconstitution
-    if made_up is None or take.draw is None:
+    drawn = measured_out(take)
+    if made_up is None or drawn is None or (take.first_dilution is not None and take.liquid is not None):
         return None
-    says = f"{ml(take.draw.volume)} is a part of {ml(take.in_hand.contents())} made up here: "
+    says = f"{ml(drawn.volume)} is a part of {ml(take.in_hand.contents())} made up here: "
     if take.liquid is None:
         says += (
             f"no measure on this bench shows the {show(made_up.add)} of liquid, so what they are off by is not in the "

@@ -73,7 +73,7 @@ def _facts(plan: Plan, nebulizers: Iterable[Nebulizer]) -> Iterator[tuple[str, s
             yield name, f"{ml(draw.volume)} with the {draw.instrument.name}: {draw.reading}"
         if take.draw is not None and take.first_dilution is None:
             error, risk = ml(take.draw.error), percent(take.risk)
-            yield "May be off", f"{error} either way by the instrument: {risk} of the dose"
+            yield "May be off", f"{error} either way by the instrument: {risk} of the dose{take.off_by}"
     if plan.fill is not None:
         if plan.fill.added:
             yield "Add", f"{ml(plan.fill.added)} of {plan.fill.diluent}{_with(plan.fill)}"

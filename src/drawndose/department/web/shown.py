@@ -157,7 +157,9 @@ def _number(take: Take) -> tuple[str, ...]:
 
 def _how(take: Take) -> str:
     if take.first_dilution is not None:
-        return f"three measured volumes, the last one with the {take.first_dilution.part.instrument.name}"
+        return (
+            f"three measured volumes{_powder(take)}, the last one with the {take.first_dilution.part.instrument.name}"
+        )
     if take.draw is None:
         return "emptied whole into the cup; nothing is measured"
     fills = take.draw.fills
@@ -166,17 +168,21 @@ def _how(take: Take) -> str:
     return f"with the {take.draw.instrument.name}{several}{out_of}"
 
 
+def _powder(take: Take) -> str:
+    return " after the powder's liquid" if take.liquid is not None else ""
+
+
 def _error(take: Take) -> str:
     if take.first_dilution is None and take.draw is None:
         return "Nothing is measured by hand. What a full container holds is its maker's own tolerance, not known here."
     if take.first_dilution is not None:
-        return f"The dose may be off by up to {percent(take.risk)}: three measured volumes, worst case."
+        return f"The dose may be off by up to {percent(take.risk)}: three measured volumes, worst case{take.off_by}."
     assert take.draw is not None
     error = ml(take.draw.error)
     beside = ""
     if take.draw.volume != take.draw.asked:
         beside = f" The dose needs {ml(take.draw.asked)}; the accepted line is {ml(take.draw.volume)}."
-    return f"The dose may be off by up to {percent(take.risk)} ({error} in {ml(take.volume)}).{beside}"
+    return f"The dose may be off by up to {percent(take.risk)} ({error} in {ml(take.volume)}{take.off_by}).{beside}"
 
 
 def drawn_of(place: str, take: Take) -> tuple[tuple[str, str, Draw], ...]:
