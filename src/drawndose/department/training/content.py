@@ -1,24 +1,14 @@
-"""The content of the file, gathered as words: of one learner and of a class. Paper and pages lay it out; nothing is judged here."""
+"""The content of one learner's page, gathered as words. Nothing is judged here."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from drawndose.department.training.as_lab import attempt_of, decision_of
-from drawndose.department.training.cohort_data import Board, board_of
 from drawndose.department.training.files import attempts_of
 from drawndose.department.training.forms import form_of, titles
 from drawndose.department.training.kept_evidence import evidence_of
-from drawndose.department.training.models import (
-    Action,
-    Attempt,
-    Cohort,
-    Decision,
-    LabDay,
-    Learner,
-    Remediation,
-    SignOff,
-)
+from drawndose.department.training.models import Attempt, Decision, Learner, Remediation, SignOff
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.evidence import Evidence
 from drawndose.lab.attempts.marks import standing
@@ -63,18 +53,6 @@ class LearnerFile:
     sign_offs: tuple[tuple[str, SignOff], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CohortFile:
-    """A class: its board, its days with their supplies, the forms and rules that were used, and what was done about agreement."""
-
-    cohort: Cohort
-    board: Board
-    days: tuple[LabDay, ...]
-    forms: tuple[str, ...]
-    rules: tuple[str, ...]
-    actions: tuple[Action, ...]
-
-
 def learner_file(learner: Learner) -> LearnerFile:
     """The file of one learner."""
     words = titles()
@@ -110,18 +88,4 @@ def tried(row: Attempt) -> Tried:
         evidence=evidence_of(row.evidence),
         decisions=tuple((one, tuple(why.says for why in decision_of(one).reasons)) for one in rows.order_by("pk")),
         practice=Remediation.objects.filter(attempt=row).select_related("by", "done_by").first(),
-    )
-
-
-def cohort_file(cohort: Cohort) -> CohortFile:
-    """The file of a class."""
-    tries = attempts_of(cohort)
-    days = LabDay.objects.filter(cohort=cohort).select_related("rule").order_by("on", "pk")
-    return CohortFile(
-        cohort=cohort,
-        board=board_of(cohort),
-        days=tuple(days),
-        forms=tuple(sorted({form_of(one.form).name for one in tries})),
-        rules=tuple(sorted({f"{one.rule.title}, edition {one.rule.edition} ({one.rule.digest[:8]})" for one in days})),
-        actions=tuple(Action.objects.filter(cohort=cohort).select_related("by").order_by("pk")),
     )

@@ -13,7 +13,7 @@ from drawndose.department.training.forms import titles
 from drawndose.department.training.models import Decision, SignOff
 from drawndose.department.training.rules import rule_of
 from drawndose.department.training.sealed import seal
-from drawndose.lab.deciding.signoff import SOON, months_after
+from drawndose.lab.deciding.signoff import Standing, months_after, standing_on
 
 
 def given(decision: Decision, *, by: Person, on: date) -> SignOff:
@@ -61,9 +61,9 @@ def who_may(today: date) -> tuple[May, ...]:
 
 def stands(row: SignOff, today: date) -> str:
     """valid, due soon, or past its day."""
-    if row.until is None or (row.until - today).days > SOON:
-        return "valid"
-    return "due soon" if row.until >= today else "past its day"
+    return {Standing.VALID: "valid", Standing.DUE: "due soon", Standing.OVER: "past its day"}[
+        standing_on(row.until, today)
+    ]
 
 
 def signed_off(person: Person, skill: str, today: date) -> bool:

@@ -113,12 +113,13 @@ def board_of_class(
     learners = list(dict.fromkeys(one.learner for one in cells))
     by = {(one.learner, one.skill): one for one in cells}
     people = [
-        (names.get(who, who), [_sign(by[who, skill], held.get((who, skill))) for skill in skills]) for who in learners
+        (names.get(who, who), [sign_of(by[who, skill], held.get((who, skill))) for skill in skills]) for who in learners
     ]
     return board_picture(ident, of, list(skills.values()), people)
 
 
-def _sign(cell: Cell, standing: Standing | None) -> Sign:
+def sign_of(cell: Cell, standing: Standing | None) -> Sign:
+    """What the board shows in a cell, by how the sign-off stands; without one, by the last attempt."""
     if standing is not None:
         return STANDINGS[standing]
     if cell.outcome is Outcome.PASSED:

@@ -44,10 +44,15 @@ class SignOff:
 
     def standing(self, today: date, soon: int = SOON) -> Standing:
         """How it stands today."""
-        if self.until is None:
-            return Standing.VALID
-        left = (self.until - today).days
-        return Standing.OVER if left < 0 else (Standing.DUE if left <= soon else Standing.VALID)
+        return standing_on(self.until, today, soon)
+
+
+def standing_on(until: date | None, today: date, soon: int = SOON) -> Standing:
+    """How a sign-off that holds until a day, or without an end, stands today."""
+    if until is None:
+        return Standing.VALID
+    left = (until - today).days
+    return Standing.OVER if left < 0 else (Standing.DUE if left <= soon else Standing.VALID)
 
 
 def months_after(day: date, months: int) -> date:

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -296,6 +297,30 @@ def test_a_day_is_looked_at_and_only_then_kept() -> None:
     day = LabDay.objects.get(title="May")
     assert (day.state, day.station_set.get().evaluator) == ("open", on.gil)
     assert fay.get("/lab/days/999/").status_code == 404
+
+
+def test_the_board_of_a_class_is_a_picture_and_a_table_that_says_the_same() -> None:
+    from drawndose.department.training import attempts, cohort
+    from drawndose.department.training.models import SignOff
+
+    on = school()
+    passed(on)
+    sheet = on.begin("102")
+    attempts.send(sheet, marks(sheet), by=on.fay, version=sheet.version)
+    at = f"/lab/classes/{on.cohort.pk}/"
+    page = browser(on.fay).get(at).content.decode()
+    said = words(page)
+    assert "Who may do what: Autumn 2026." in said
+    assert 'aria-labelledby="board-name' in page
+    assert "Lea Model passed signed off, in force" in said
+    assert "Nia Sample to decide under way" in said
+    assert "Oda Sketch not tried not begun" in said
+    SignOff.objects.update(until=date.today() - timedelta(days=1), since=date.today() - timedelta(days=2))  # noqa: DTZ011
+    assert "Lea Model passed signed off once, over" in words(browser(on.fay).get(at).content.decode())
+    empty = cohort.open_cohort("Nobody yet", by=on.max)
+    assert "Who stands where" not in browser(on.fay).get(f"/lab/classes/{empty.pk}/").content.decode()
+    cohort.enrol(empty, "1", "Una Only", by=on.max)
+    assert "Una Only not tried not begun" in words(browser(on.fay).get(f"/lab/classes/{empty.pk}/").content.decode())
 
 
 def test_a_class_list_is_tried_and_a_renamed_learner_is_a_question() -> None:

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import Outcome, act
-from drawndose.department.pages.lab.frame import NONE, asked, go, shown, sits_in, told
+from drawndose.department.pages.lab.frame import NONE, asked, go, shown, sits_in, today, told
 from drawndose.department.pages.upload import chosen
 from drawndose.department.people.roles import Right
 from drawndose.department.training import class_list, cohort_data
@@ -56,7 +56,7 @@ def _page(
     context = {
         "here": "lab",
         "row": row,
-        "board": cohort_data.board_of(row),
+        "board": cohort_data.board_of(row, today(request)),
         "learners": row.learner_set.select_related("person").order_by("number"),
         "text": text,
         "lines": lines,
