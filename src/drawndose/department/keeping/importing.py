@@ -6,11 +6,8 @@ The dry run is the same run, undone at its end: what it accepts is what will be 
 from __future__ import annotations
 
 import argparse
-import csv
 import hashlib
-import io
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -18,12 +15,12 @@ from django.db import IntegrityError, transaction
 
 from drawndose.department.keeping.jobs import Kind, Progress, Result, register
 from drawndose.department.keeping.lists import LISTS, Read
-from drawndose.department.keeping.lists.shape import Row
 from drawndose.department.keeping.models import Job
 from drawndose.department.ledger.append import Replayed, append
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right, roles_with
 from drawndose.department.work.change import Moved
+from drawndose.department.work.csv_list import Rows, decode, table
 from drawndose.quantities import Fault, Refused, gather
 
 ABOUT = "Read a list (CSV, UTF-8, commas) into the department: all of it, or nothing with every fault by its row."
@@ -73,7 +70,7 @@ class Found:
 
 def read_list(kind: str, content: bytes, progress: Progress = lambda done, total, says: None) -> Found:
     """Read every row. Refused for a file that is no such list; faults of rows are kept, to be told with those of writing."""
-    rows = list(_rows(kind, decode(content)))
+    rows = _rows(kind, decode(content, MOST_BYTES))
     read, faults = [], []
     for place, (number, row) in enumerate(rows):
         progress(place, len(rows), f"row {number} is read")
@@ -89,75 +86,13 @@ def _at(number: int, fault: Fault) -> Fault:
     return replace(fault, field=f"row {number}, {fault.field}")
 
 
-def decode(content: bytes) -> str:
-    """The text of a file. Refused, with the reason, for another encoding than UTF-8."""
-    accepted = "CSV saved as UTF-8"
-
-    def no(rule: str, came: str) -> Refused:
-        return Refused([Fault(field="file", rule=rule, came=came, accepted=accepted)])
-
-    if len(content) > MOST_BYTES:
-        raise no("it is larger than is read at once", f"{len(content):,} bytes")
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise no("it is in UTF-16", "a mark of UTF-16 at its start")
-    if content.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
-        raise no("it is a spreadsheet's own file", "no text")
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        raise no("it is not in UTF-8", f"byte {content[error.start]:#04x} in line {line}") from None
-    if "\0" in text:
-        raise no(
-            "it holds a character that no text has", f"NUL in line {text.count(chr(10), 0, text.index(chr(0))) + 1}"
-        )
-    return text
-
-
-def _rows(kind: str, text: str) -> Iterator[tuple[int, Row]]:
+def _rows(kind: str, text: str) -> Rows:
     """The rows by their numbers, the heading being row 1. Refused for a wrong heading, or a row of another length."""
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    try:
-        table = [[cell.strip() for cell in row] for row in reader]
-    except csv.Error as error:
-        rule = f"the quotes do not fit: {error}"
-        raise Refused([Fault(field=f"line {reader.line_num}", rule=rule, came="this line", accepted="CSV")]) from error
-    heading = [name.lower() for name in table[0]] if table else []
-    gather(_heading_faults(kind, heading))
-    filled = [(number, row) for number, row in enumerate(table[1:], start=2) if any(row)]
-    if not 1 <= len(filled) <= MOST_ROWS:
-        rule = f"a list has 1 to {MOST_ROWS:,} rows"
-        raise Refused([Fault(field="file", rule=rule, came=f"{len(filled):,}", accepted="a part of it at a time")])
-    gather(
-        Fault(
-            field=f"row {number}",
-            rule="it has another number of cells than the heading",
-            came=str(len(row)),
-            accepted=f"{len(heading)}; a text with a comma stands in quotes",
-        )
-        for number, row in filled
-        if len(row) != len(heading)
-    )
-    for number, row in filled:
-        yield number, dict(zip(heading, row, strict=True))
-
-
-def _heading_faults(kind: str, heading: list[str]) -> Iterator[Fault]:
     columns = LISTS[kind].columns
-    known = [one.name for one in columns]
-    if len(heading) == 1 and any(sign in heading[0] for sign in ";\t"):
-        came = "semicolons or tabs"
-        yield Fault(field="heading", rule="cells are parted by commas", came=came, accepted=",".join(known))
-        return
-    for name in heading:
-        if name not in known:
-            yield Fault(field="heading", rule="no such column", came=name, accepted=", ".join(known))
-    for name in known:
-        if heading.count(name) > 1:
-            yield Fault(field="heading", rule="the column stands twice", came=name, accepted="once")
-    for one in columns:
-        if one.needed and one.name not in heading:
-            yield Fault(field="heading", rule=f"the column {one.name} is missing", came="", accepted=", ".join(known))
+    needed = [one.name for one in columns if one.needed]
+    rows, faults = table(text, [one.name for one in columns], needed, MOST_ROWS)
+    gather(faults)
+    return rows
 
 
 class _Undone(Exception):
