@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-import os
 import re
-import socket
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
-from urllib.error import URLError
-from urllib.request import urlopen
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import SIZES
+from tests.browser.serving import findings, served
 from tests.department.furnished import PASSWORD
 
-ROOT = Path(__file__).parents[2]
+MAKE = """
+import django; django.setup()
+from tests.department.furnished import furnished, long_work
+furnished()
+long_work("max")
+"""
 WALL = (1920, 1080)
 ORDER = "albuterol 2.5 mg by nebulizer, made up to 3 mL, every 4 hours"
 SCAN = "]d2010031234567890617700630" + "10AB12"
@@ -63,33 +61,10 @@ UNDER_WAY = ("/jobs/1/", "/jobs/2/")
 
 
 @pytest.fixture(scope="module")
-def department(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of a furnished department, served as it is served."""
-    folder = tmp_path_factory.mktemp("department")
-    env = os.environ | {
-        "DJANGO_SETTINGS_MODULE": "drawndose.department.settings",
-        "DRAWNDOSE_DATABASE": f"sqlite://{folder}/records.sqlite3",
-        "DRAWNDOSE_STATIC": str(folder / "static"),
-        "DRAWNDOSE_SECRET_KEY": "k" * 60,
-        "PYTHONPATH": str(ROOT),
-    }
-    subprocess.run([sys.executable, "-m", "tests.department.furnished"], env=env, check=True)
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    options = ["--bind", f"127.0.0.1:{port}", "--threads", "2", "--no-control-socket", "--log-level", "error"]
-    command = [sys.executable, "-m", "gunicorn", *options, "drawndose.department.wsgi:application"]
-    server = subprocess.Popen(command, env=env)
-    address = f"http://127.0.0.1:{port}"
-    for _ in range(1200):
-        try:
-            urlopen(f"{address}/sign-in/").close()
-            break
-        except (URLError, ConnectionError):
-            time.sleep(0.1)
-    yield address
-    server.terminate()
-    server.wait(timeout=20)
+def department(emptied: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a furnished department."""
+    with served(emptied, tmp_path_factory.mktemp("department"), MAKE) as made:
+        yield made.address
 
 
 def signed(
@@ -150,8 +125,7 @@ def test_every_page_is_clean_and_whole(browser: Browser, department: str, size: 
             assert page.evaluate(SMALL) == [], where
             assert page.evaluate(TINY) >= 14, where
             assert page.locator("main .go, .bar .go").count() <= 1, where
-            found = Axe().run(page) if axe else None
-            assert found is None or found.violations_count == 0, (where, found.generate_report())
+            assert not axe or findings(page, colours=light != "day") == [], where
         assert [one for one in troubles if "status of 4" not in one] == []
         page.context.close()
 
@@ -218,15 +192,16 @@ def test_paper_shows_tables_as_tables_and_nothing_to_press(browser: Browser, dep
 
 def test_the_board_on_a_wall_screen_is_read_from_afar_and_renews_itself(browser: Browser, department: str) -> None:
     page = signed(browser, department, "ana", WALL)
+    page.clock.install()
     page.goto("/board/?wall=1")
     assert page.locator(".house-bar").is_hidden()
     assert page.locator(".row-do").first.is_hidden()
     columns = page.locator(".board-part").evaluate_all("(parts) => new Set(parts.map((one) => one.offsetTop)).size")
     assert columns == 1
     assert page.locator(".row-time").first.evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)") >= 28
-    with page.expect_response(lambda answer: "/board/" in answer.url and "told=" in answer.url, timeout=90_000):
-        pass
-    page.wait_for_timeout(300)
+    with page.expect_response(lambda answer: "/board/" in answer.url and "told=" in answer.url):
+        page.clock.run_for(21_000)
+    page.wait_for_load_state("networkidle")
     assert page.locator("#board").count() == 1
     assert page.locator("#board-failed").is_hidden()
     page.context.close()

@@ -1,7 +1,4 @@
-"""A furnished department for tests of the pages: people with roles, patients, a shelf, and every state that the board can show.
-
-Run as a program it fills the empty storage that the settings name: `python -m tests.department.furnished`.
-"""
+"""A furnished department for tests of the pages: people with roles, patients, a shelf, and every state that the board can show."""
 
 from __future__ import annotations
 
@@ -150,15 +147,3 @@ def long_work(who: str) -> None:
         **kind | {"kind": "import", "about": "Import of patients, a dry run"}, **over, state="failed", says=rows
     )
     Job.objects.create(**kind, state="cancelled", **over, says="Cancelled. Nothing of it was written.")
-
-
-if __name__ == "__main__":
-    import django
-
-    django.setup()
-    from django.core.management import call_command
-
-    call_command("migrate", verbosity=0)
-    call_command("collectstatic", "--noinput", verbosity=0)
-    furnished()
-    long_work("max")
