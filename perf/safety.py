@@ -2,6 +2,9 @@
 
 2,000 correct preparations are invented by seed over every presentation that can be ordered; then one fault after another is
 planted in each. The two rates are the result: missed faults, and false stops. Nothing here is timed against a limit.
+
+Then every safeguard, and every rule of safe practice that is computed otherwise, is tried where it must speak and beside that,
+where it must not; how many have both is counted.
 """
 
 import argparse
@@ -10,11 +13,13 @@ import time
 from collections import Counter
 
 from drawndose.bench.findings import Level
+from tests.both.every import BOTH, SAFEGUARDS, computed, of_rule, without
+from tests.both.of_practice import ON_A_STORAGE
 from tests.correct import BOOK, PLANTED, correct, grave
 
 
 def main() -> int:
-    """Print both rates. Exit status 1 when a fault was missed or a correct preparation was stopped."""
+    """Print both rates. Exit status 1 when a fault was missed, a correct preparation was stopped, or a rule has nothing planted."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--count", type=int, default=2000)
     parser.add_argument("--seed", type=int, default=20_261_125)
@@ -38,7 +43,29 @@ def main() -> int:
                 missed[what] += rule not in {finding.rule for finding in found}
     seconds = time.perf_counter() - start
     _write(count, covered, stops, cautions, planted, missed, seconds)
-    return 1 if stops.total() or missed.total() or count < args.count else 0
+    wrong = _both_ways()
+    return 1 if stops.total() or missed.total() or count < args.count or wrong else 0
+
+
+def _both_ways() -> int:
+    """Try every pair, and say how many rules have one; how many are wrong or missing."""
+    out = sys.stdout.write
+    held = [(one.rule, *one.holds) for one in BOTH]
+    deaf = [rule for rule, speaks, _ in held if not speaks]
+    crying = [rule for rule, _, silent in held if not silent]
+    safe, rules, bare = SAFEGUARDS & {one.rule for one in BOTH}, computed(), without()
+    out(
+        f"both ways: {len(BOTH)} contexts that must bring a rule up, {len(deaf)} missed; {len(BOTH)} near misses, {len(crying)} false\n"
+    )
+    out(f"  safeguards with both: {len(safe)} of {len(SAFEGUARDS)}\n")
+    by_storage = sum(of_rule(ident, BOTH) == 1 and ident in ON_A_STORAGE for ident in rules)
+    out(
+        f"  computed rules of safe practice with both: {len(rules) - len(bare)} of {len(rules)}, "
+        f"{by_storage} of them by tests of a storage, which are named and not run here\n"
+    )
+    for rule in [*deaf, *crying, *bare, *sorted(SAFEGUARDS - safe)]:
+        out(f"    {rule}\n")
+    return len(deaf) + len(crying) + len(bare) + len(SAFEGUARDS - safe)
 
 
 def _write(

@@ -2,7 +2,8 @@
 
 Usage: python tools/rules_page.py [--check]     with --check nothing is written, and a page that is out of date fails
 
-The column of tests names the files in which the finding stands that a rule is computed by.
+The column of tests names the files in which the finding stands that a rule is computed by; of a rule that no finding computes,
+the file in which it is tried both ways itself.
 """
 
 import re
@@ -17,28 +18,33 @@ from drawndose.reference.rule_text import Kept, Part, RuleText, Section, Sure
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs/reference/rules.md"
+OF_PRACTICE = "both/of_practice.py"
 PARTS = ("counts", "rules", "disagreements", "sources")
 BOOK = load()
 RULES = tuple(BOOK.rules.values())
 
 
 def proving(folder: Path) -> dict[str, tuple[str, ...]]:
-    """Rule id to the test files in which a finding that computes it is named, in quotation marks."""
-    files = sorted((*folder.rglob("test_*.py"), *folder.rglob("planted.py"), *folder.rglob("correct.py")))
+    """Rule id to the test files in which a finding that computes it is named, or the rule itself, in quotation marks."""
+    names = ("test_*.py", "planted.py", "correct.py", "of_*.py")
+    files = sorted(path for name in names for path in folder.rglob(name))
     texts = {path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8") for path in files}
     texts.pop("house/test_every_rule_is_proved.py", None)  # it lists them all
     return {
         rule.id: tuple(
             path
             for path, text in texts.items()
-            if any(
-                re.search(rf"[\"']{re.escape(keeper.name)}[\"']", text)
-                for keeper in rule.kept_by
-                if keeper.part is Part.RULE
-            )
+            if any(re.search(rf"[\"']{re.escape(name)}[\"']", text) for name in _names(rule, path))
         )
         for rule in RULES
     }
+
+
+def _names(rule: RuleText, path: str) -> tuple[str, ...]:
+    """What a test of the rule names: the findings that compute it; in one file the rule."""
+    if path == OF_PRACTICE:
+        return (rule.id,)
+    return tuple(keeper.name for keeper in rule.kept_by if keeper.part is Part.RULE)
 
 
 def counts() -> str:
