@@ -169,6 +169,8 @@ def test_after_how_many_doses_it_ends_is_read(words: str, count: int | None) -> 
 
 def test_no_doses_are_refused_and_a_count_that_differs_is_a_fault() -> None:
     assert [fault.rule for fault in faults(f"{BASE} every 20 min for 0 doses")] == ["0 doses are none"]
+    assert [fault.rule for fault in faults(f"{BASE} tid for 0 days")] == ["0 days are none"]
+    assert any("twice" in fault.rule for fault in faults(f"{BASE} tid for 3 days, tid for 4 days"))
     assert any("twice" in fault.rule for fault in faults(f"{BASE} every 20 min x 3, every 20 min x 4"))
     assert any("twice" in fault.rule for fault in faults(f"{BASE} every 4 hours, 3 times daily"))
 

@@ -309,7 +309,7 @@ def test_a_paste_of_five_megabytes_is_told_and_does_nothing() -> None:
     answer = browser.post(
         "/orders/new/", {"patient": made.on.patient.pk, "order": "albuterol " * 500_000, "do": "read"}
     )
-    assert (answer.status_code, "This was not accepted" in said(answer)) == (400, True)
+    assert (answer.status_code, "no form here takes more" in said(answer)) == (413, True)
     long = browser.post("/orders/new/", {"patient": made.on.patient.pk, "order": "albuterol " * 2_000, "do": "read"})
     assert (long.status_code, "at most 10,000 characters" in said(long)) == (422, True)
     assert orders() == 0
@@ -339,3 +339,18 @@ def test_a_weight_that_changed_since_is_told_with_both_numbers() -> None:
     patients.weigh(made.eli, "22 kg", today, by=made.on.ana, version=made.eli.version, today=today)
     page = said(signed(made.on.ana).get(f"/orders/{entered.pk}/"))
     assert "The order counts with 20 kg; the last weight is 22 kg." in page
+
+
+def test_how_many_doses_there_are_in_all_stands_beside_the_reading_and_on_the_page() -> None:
+    made = ward()
+    browser = signed(made.on.ana)
+    words = {"patient": made.on.patient.pk, "order": ORDER.replace("every 4 hours", "every 20 min for 3 doses")}
+    words |= {"first": "2026-11-25 14:05"}
+    read = said(browser.post("/orders/new/", words, headers={"hx-request": "true"}))
+    assert "3 in all, the last one 25 Nov 2026 14:45" in read
+    assert "and so on" not in read
+    assert "and so on" in said(browser.post("/orders/new/", words | {"order": ORDER}, headers={"hx-request": "true"}))
+    from tests.department.scene import order
+
+    row = order(made.on, words["order"])
+    assert "3 in all: 3 to come. What falls due counts" in said(browser.get(f"/orders/{row.pk}/"))

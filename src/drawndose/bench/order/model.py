@@ -57,12 +57,16 @@ class DrugLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frequency:
-    """How often, as text and, where it has one, the interval between doses, the number in a day, and after how many it ends."""
+    """How often, as text and, where it has one, the interval between doses, the number in a day, and after how many it ends.
+
+    days: for how many days; count and days are never both said.
+    """
 
     says: str
     interval: Quantity | None = None
     in_a_day: int | None = None
     count: int | None = None
+    days: int | None = None
     unclear: bool = False
 
 

@@ -161,19 +161,26 @@ def _every(match: re.Match[str]) -> Frequency:
     value = read_number(match["n"], field="frequency", manner=Manner.ORDER)
     unit = "min" if match["unit"].lower().startswith("m") else "h"
     interval = above_zero(Quantity.of_text(value, unit), "frequency")
-    return Frequency(says=match[0].strip(), interval=interval, count=_count(match))
+    return Frequency(says=match[0].strip(), interval=interval, count=_count(match), days=_days(match))
 
 
 def _count(match: re.Match[str]) -> int | None:
     """After how many doses it ends; None where the order does not say, or says days."""
-    said = match["doses"] or match["bare"]
-    if said is None:
-        return None
-    if not int(said):
+    return _some(match, match["doses"] or match["bare"], "doses")
+
+
+def _days(match: re.Match[str]) -> int | None:
+    """For how many days it is given; None where the order does not say, or says doses."""
+    days = _some(match, match["span"], "days")
+    return days if days is None or match["of"].lower().startswith("d") else 7 * days
+
+
+def _some(match: re.Match[str], said: str | None, of: str) -> int | None:
+    if said is not None and not int(said):
         raise Refused(
-            [Fault(field="frequency", rule="0 doses are none", came=match[0].strip(), accepted="for 3 doses")]
+            [Fault(field="frequency", rule=f"0 {of} are none", came=match[0].strip(), accepted=f"for 3 {of}")]
         )
-    return int(said)
+    return int(said) if said is not None else None
 
 
 _TIMES = {
@@ -194,7 +201,7 @@ _LATIN = {"bid": 2, "tid": 3, "qid": 4}
 def _a_day(match: re.Match[str]) -> Frequency:
     word = (match["once"] or match["times"]).lower()
     count = int(word) if word.isdecimal() else _TIMES[word]
-    return Frequency(says=match[0].strip(), in_a_day=count, count=_count(match))
+    return Frequency(says=match[0].strip(), in_a_day=count, count=_count(match), days=_days(match))
 
 
 def _single(match: re.Match[str]) -> Frequency:
@@ -203,7 +210,7 @@ def _single(match: re.Match[str]) -> Frequency:
 
 _COUNT = (  # a count is claimed only whole and with its word, or the 12 of "x 125 mg" would leave a dose of 5 mg
     r"(?:,?\s{0,3}(?:x|for|times|,)\s{0,3}(?P<doses>[0-9]{1,2})\s{0,3}(?:doses?|times)\b(?!\s{1,3}(?:daily|an?\b|per\b|each\b))"
-    r"|\s{0,3}(?:x|for)\s{0,3}[0-9]{1,2}\s{0,3}(?:days?|weeks?)\b"
+    r"|\s{0,3}(?:x|for)\s{0,3}(?P<span>[0-9]{1,2})\s{0,3}(?P<of>days?|weeks?)\b"
     r"|\s{0,3}(?:x|times)\s{0,3}(?P<bare>[0-9]{1,2})(?=$|[,;.)](?:\s|$)|\s(?:by|via|with|as|if|when|prn)\b))?"
 )
 FREQUENCIES = (
@@ -224,12 +231,16 @@ FREQUENCIES = (
         _a_day,
     ),
     _phrase(
-        "frequency", r"\b(?:bid|tid|qid)\b", lambda match: Frequency(says=match[0], in_a_day=_LATIN[match[0].lower()])
+        "frequency",
+        r"\b(?P<latin>bid|tid|qid)\b" + _COUNT,
+        lambda match: Frequency(
+            says=match[0].strip(), in_a_day=_LATIN[match["latin"].lower()], count=_count(match), days=_days(match)
+        ),
     ),
     _phrase(
         "frequency",
         r"(?<!total )(?<!max )(?<!maximum )\bdaily\b(?!\s(?:dose|total|max|maximum|amount|limit)\b)" + _COUNT,
-        lambda match: Frequency(says=match[0].strip(), in_a_day=1, count=_count(match)),
+        lambda match: Frequency(says=match[0].strip(), in_a_day=1, count=_count(match), days=_days(match)),
     ),
     _phrase("frequency", r"\bevery\s{1,3}[0-9]{1,2}\s{1,3}weeks\b|\bweekly\b|\bmonthly\b|\bevery other day\b", _single),
     _phrase("frequency", r"\b(?:once|now|stat|single dose|one dose|first dose|one time|at once)\b", _single),

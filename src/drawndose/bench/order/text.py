@@ -89,7 +89,7 @@ def _meaning(value: object) -> object:
     if isinstance(value, Fill):
         return value.rule, value.volume
     if isinstance(value, Frequency) and (value.interval is not None or value.in_a_day is not None):
-        return value.interval, value.in_a_day, value.count
+        return value.interval, value.in_a_day, value.count, value.days
     return value
 
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from django.http import QueryDict
 
+from drawndose.bench.course import course
 from drawndose.bench.dosing import resolve
 from drawndose.bench.findings import Finding
 from drawndose.bench.moments import told
@@ -184,10 +185,16 @@ def facts_of(reading: Reading, patient: Patient) -> list[tuple[str, str]]:
 
 
 def _due(reading: Reading, typed: Typed, site: Site) -> list[str]:
-    """The first due times, by the clock of the site; none where the first one cannot be read, or none follows by itself."""
+    """The first due times, by the clock of the site, and how it goes on; none where the first one cannot be read, or none follows by itself."""
     try:
         first = read_clock(typed.first, site, "first dose")
     except Refused:
         return []
-    found = islice(moments(reading, zone_of(site), first), SHOWN_DOSES)
-    return [told(local(site, moment)) for moment in found]
+    asked = course(reading)
+    found = list(islice(moments(reading, zone_of(site), first), asked or SHOWN_DOSES))
+    shown = [told(local(site, moment)) for moment in found[:SHOWN_DOSES]]
+    if found and asked:
+        shown.append(f"{asked} in all, the last one {told(local(site, found[-1]))}")
+    elif len(shown) == SHOWN_DOSES:
+        shown.append("and so on")
+    return shown

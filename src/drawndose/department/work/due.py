@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import islice
 
 from django.db import transaction
 
+from drawndose.bench.course import course
 from drawndose.bench.dosing import resolve
 from drawndose.bench.findings import Finding
+from drawndose.bench.order import Order as Reading
 from drawndose.bench.safeguards import each_ordered, order_findings
 from drawndose.department.ledger.append import append, now
 from drawndose.department.people.models import Person
@@ -60,7 +63,9 @@ def _plan(order: Order, first: datetime, end: datetime, actor: str, seen: dateti
     """The doses from the first one on; the order then owes the next one. seen: what it owed; none when another took that meanwhile."""
     reading = reading_of(order.text)
     half = half_window(reading)
-    coming = list(islice(moments(reading, zone_of(order.site), first), MOST + 1))
+    left = doses_left(order, reading)
+    most = MOST + 1 if left is None else min(left, MOST + 1)
+    coming = list(islice(moments(reading, zone_of(order.site), first), most))
     due = [moment for moment in coming[:MOST] if moment <= end or moment == first]
     following = next((moment for moment in coming if moment not in due), None)
     mine = Order.objects.filter(pk=order.pk)
@@ -70,6 +75,32 @@ def _plan(order: Order, first: datetime, end: datetime, actor: str, seen: dateti
         return []
     order.next_at = following
     return [add_dose(order, moment, half, actor=actor) for moment in due]
+
+
+def doses_left(order: Order, reading: Reading) -> int | None:
+    """How many doses of its course an order has yet to plan; None where it goes on until it is ended.
+
+    Every scheduled dose counts, whatever became of it: a missed one is not made up for at the end. As needed, one that was asked for
+    and not given does not count.
+    """
+    asked = course(reading)
+    if asked is None:
+        return None
+    planned = order.duedose_set.all()
+    return max(
+        0, asked - (planned.exclude(state__in=["not given", "dropped"]) if reading.as_needed else planned).count()
+    )
+
+
+def told_course(order: Order, reading: Reading) -> str:
+    """How far the course of an order is, in words; empty where it has none."""
+    left = doses_left(order, reading)
+    if left is None:
+        return ""
+    became = Counter(order.duedose_set.values_list("state", flat=True))
+    coming = left + sum(became.pop(state, 0) for state in OPEN)
+    parts = [f"{became[state]} {state}" for state in ("given", "not given", "dropped") if became[state]]
+    return f"{course(reading)} in all: {', '.join([*parts, f'{coming} to come'])}"
 
 
 def add_dose(order: Order, due_at: datetime, half: timedelta, *, actor: str, key: str | None = None) -> DueDose:
@@ -98,6 +129,8 @@ def on_demand(
         faults.append(_fault("a dose is asked for as needed only", order.text, "its due doses, or a changed order"))
     if order.state != "complete":
         faults.append(_fault(f"the order is {order.state}", order.text, "a complete order"))
+    if (over := _over(order, reading)) and reading.as_needed:
+        faults.append(_fault(over, order.text, "a new order"))
     waiting = order.duedose_set.filter(state__in=OPEN).order_by("due_at").first()
     if waiting is not None:
         told = f"{local(order.site, waiting.due_at):%d %b %Y %H:%M}"
@@ -111,6 +144,18 @@ def on_demand(
         content = {"why": [one.says for one in judged]}
         change(order, "order", "order.asked", by=by, version=version, reason=reason, key=key, content=content)
         return add_dose(order, moment, timedelta(0), actor=by.username)
+
+
+def _over(order: Order, reading: Reading) -> str:
+    """That an order as needed has come to its end, by its doses or by its days; empty while it goes on."""
+    if doses_left(order, reading) == 0:
+        return f"the order was for {course(reading)} doses"
+    days = reading.frequency.days if reading.frequency is not None else None
+    if days is None or order.first_at is None:
+        return ""
+    first = local(order.site, order.first_at)
+    last = (first + timedelta(days=days)).astimezone(UTC)  # days are days of the calendar, by the clock of the site
+    return f"the order was for {days} days, until {local(order.site, last):%d %b %Y %H:%M}" if now() >= last else ""
 
 
 def too_near(order: Order) -> tuple[Finding, ...]:
@@ -165,6 +210,13 @@ def drop_due(order: Order, by: Person, reason: str, *, over_before: datetime | N
     doses = order.duedose_set.filter(state="due")
     for dose in doses.filter(to_at__lt=over_before) if over_before is not None else doses:
         change(dose, "dose", "dose.dropped", by=by, version=dose.version, reason=reason)
+
+
+def plan_missed(order: Order, moment: datetime) -> None:
+    """Doses of a course that would have been due before this moment stand as planned, to be dropped: they count, and are not made up for."""
+    reading = reading_of(order.text)
+    while course(reading) is not None and order.next_at is not None and order.next_at < moment:
+        _plan(order, order.next_at, moment, BY_ITSELF)
 
 
 def owe_from(order: Order, moment: datetime) -> None:

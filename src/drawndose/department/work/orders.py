@@ -12,7 +12,7 @@ from drawndose.bench.moments import is_over
 from drawndose.department.ledger.append import append, now
 from drawndose.department.people.models import Person
 from drawndose.department.work.change import change
-from drawndose.department.work.due import add_dose, drop_due, on_demand, owe_from, plan_doses, top_up
+from drawndose.department.work.due import add_dose, drop_due, on_demand, owe_from, plan_doses, plan_missed, top_up
 from drawndose.department.work.models import Order, Patient, Site
 from drawndose.department.work.policy import house
 from drawndose.department.work.reading import missing, reading_for, reading_of
@@ -143,6 +143,7 @@ def resume(order: Order, *, by: Person, version: int, key: str | None = None) ->
     with transaction.atomic():
         change(order, "order", "order.resumed", by=by, version=version, key=key)
         moment = now()
+        plan_missed(order, moment)
         drop_due(order, by, "the order stood on hold", over_before=moment)
         owe_from(order, moment)
 
