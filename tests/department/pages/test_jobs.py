@@ -211,7 +211,7 @@ def test_no_file_and_no_such_list_are_told_together(made: Ward) -> None:
     answer = browser.post("/jobs/", {"do": "import", "list": "shoes", "key": "a"})
     assert "which list is it" in said(answer)
     assert "a file is wanted" in said(answer)
-    assert asking.rights_for("sing", {}) == ()
+    assert asking.lacking(frozenset(), "sing", {}) == ()
     assert "there is no such work" in said(browser.post("/jobs/", {"do": "sing"}))
 
 

@@ -11,4 +11,4 @@ class PagesConfig(AppConfig):
 
     def ready(self) -> None:
         """Make the long work of the pages known."""
-        from drawndose.department.pages.jobs import packs  # noqa: F401
+        from drawndose.department.pages.jobs import lab_packs, packs  # noqa: F401

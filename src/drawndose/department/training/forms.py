@@ -42,6 +42,11 @@ def in_use(skill: str) -> FormVersion:
     return row
 
 
+def forms_in_use() -> tuple[Form, ...]:
+    """Every form that the programme uses."""
+    return tuple(form_of(one) for one in FormVersion.objects.filter(state="in use").order_by("skill"))
+
+
 def skills() -> tuple[tuple[str, str, FormVersion | None], ...]:
     """Every skill there is, with its title and the version in use, None where the programme has taken up none."""
     kept = {row.skill: row for row in FormVersion.objects.filter(state="in use")}

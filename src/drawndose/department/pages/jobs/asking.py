@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
+from django.db.models import QuerySet
 from django.http import HttpRequest
 
 from drawndose.bench.moments import told, told_day
 from drawndose.department.keeping.importing import MOST_BYTES
 from drawndose.department.keeping.lists import LISTS
 from drawndose.department.ledger.append import now
+from drawndose.department.pages.jobs import lab_packs
 from drawndose.department.pages.jobs.packs import PACKS, RIGHT
+from drawndose.department.pages.lab.frame import place_of
 from drawndose.department.pages.sites import site_of
 from drawndose.department.pages.typed import read_clock, read_day
 from drawndose.department.pages.upload import chosen
 from drawndose.department.people.roles import Right
+from drawndose.department.training.models import Cohort, LabDay
 from drawndose.department.work.csv_list import decode
+from drawndose.department.work.label_stock import PAPERS
 from drawndose.department.work.models import Site
 from drawndose.department.work.places import local
 from drawndose.quantities import Fault, Gathering, Refused, gather
@@ -38,7 +43,14 @@ class Wanted:
     about: str
 
 
-def rights_for(do: str, fields: dict[str, str]) -> tuple[Right, ...]:
+def lacking(held: frozenset[Right], do: str, fields: dict[str, str]) -> tuple[Right, ...]:
+    """The rights that a form needs and a person has not. For papers of the lab one right of two is enough."""
+    if do in lab_packs.PACKS:
+        return () if held & set(lab_packs.RIGHTS) else lab_packs.RIGHTS
+    return tuple(right for right in _rights_for(do, fields) if right not in held)
+
+
+def _rights_for(do: str, fields: dict[str, str]) -> tuple[Right, ...]:
     """The rights that a form needs, all of them; nothing for a form that there is not."""
     if do == "export":
         return (Right.MOVE_DATA,)
@@ -62,6 +74,8 @@ def read(request: HttpRequest, do: str, fields: dict[str, str]) -> Wanted:
         "labels": _labels,
         "sheets": _sheets,
         "shelf": _shelf,
+        "lab-day": _lab,
+        "lab-class": _lab,
     }
     if do not in readers:
         raise Refused([_fault("page", "there is no such work", do, ", ".join(readers))])
@@ -95,16 +109,16 @@ def _site(request: HttpRequest) -> Site:
     return site
 
 
-def _on(pack: str, fields: dict[str, str]) -> str:
+def _on(known: Sequence[str], fields: dict[str, str]) -> str:
     on = fields.get("on", "")
-    if on not in PACKS[pack].on:
-        raise Refused([_fault("paper", "what it is printed on", on, "; ".join(PACKS[pack].on))])
+    if on not in known:
+        raise Refused([_fault("paper", "what it is printed on", on, "; ".join(known))])
     return on
 
 
 def _labels(request: HttpRequest, fields: dict[str, str]) -> Wanted:
     site, taking = _site(request), Gathering()
-    on = taking.take(lambda: _on("labels", fields))
+    on = taking.take(lambda: _on(PACKS["labels"].on, fields))
     moment = now()
     first = taking.take(lambda: read_clock(fields["first"], site, "from")) if fields.get("first") else moment
     last = taking.take(lambda: read_clock(fields["last"], site, "to")) if fields.get("last") else moment + SHIFT
@@ -124,7 +138,7 @@ def _labels(request: HttpRequest, fields: dict[str, str]) -> Wanted:
 
 def _sheets(request: HttpRequest, fields: dict[str, str]) -> Wanted:
     site, taking = _site(request), Gathering()
-    on = taking.take(lambda: _on("sheets", fields))
+    on = taking.take(lambda: _on(PACKS["sheets"].on, fields))
     today = local(site, now()).date()
     day = taking.take(lambda: read_day(fields["day"], "day")) if fields.get("day") else today
     gather(taking.faults)
@@ -135,7 +149,7 @@ def _sheets(request: HttpRequest, fields: dict[str, str]) -> Wanted:
 
 def _shelf(request: HttpRequest, fields: dict[str, str]) -> Wanted:
     site, place = _site(request), fields.get("place", "")
-    on = _on("shelf", fields)
+    on = _on(PACKS["shelf"].on, fields)
     if len(place) > PLACE:
         raise Refused(
             [_fault("place", f"a place has up to {PLACE} characters", f"{len(place):,} characters", "Cupboard 2")]
@@ -143,3 +157,26 @@ def _shelf(request: HttpRequest, fields: dict[str, str]) -> Wanted:
     asked = {"pack": "shelf", "site": site.pk, "place": place, "on": on}
     where = f"{place}, {site.name}" if place else site.name
     return Wanted(kind="pack", arguments=asked, about=f"Labels of the shelf: {where}"[:120])
+
+
+def _lab(request: HttpRequest, fields: dict[str, str]) -> Wanted:
+    """The papers of a day of the lab, or the files of a class. Refused for whoever is a learner of it."""
+    pack, text, taking = fields["do"], fields.get("of", ""), Gathering()
+    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 19 else 0
+    rows = lab_days() if pack == "lab-day" else Cohort.objects.all()
+    row = rows.filter(pk=number).first()
+    on = taking.take(lambda: _on(tuple(PAPERS), fields))
+    if row is None:
+        of = pack.removeprefix("lab-")
+        taking.faults.append(_fault(of, f"there is no such {of}", text, "one of the list"))
+    else:
+        taking.take(lambda: lab_packs.lab_person(request.user.username, getattr(row, "cohort", row)))
+    gather(taking.faults)
+    asked = {"pack": pack, "of": number, "on": on, "zone": place_of(request).zone}
+    about = f"Papers of {row.title}, {told_day(row.on)}" if isinstance(row, LabDay) else f"Files of {row.name}"
+    return Wanted(kind="lab_pack", arguments=asked, about=about[:120])
+
+
+def lab_days() -> QuerySet[LabDay]:
+    """The days that have papers, the newest first."""
+    return LabDay.objects.exclude(state="dropped").select_related("cohort").order_by("-on", "-pk")

@@ -16,17 +16,19 @@ from drawndose.department.keeping.lists import LISTS
 from drawndose.department.ledger.append import now
 from drawndose.department.pages.access import allowed, not_yours
 from drawndose.department.pages.acting import act, new_key, sent
-from drawndose.department.pages.jobs import asking
+from drawndose.department.pages.jobs import asking, lab_packs
 from drawndose.department.pages.jobs.packs import PACKS, RIGHT
 from drawndose.department.pages.label_sizes import paper_here
 from drawndose.department.pages.page import page
 from drawndose.department.pages.sites import site_of
 from drawndose.department.people.roles import Right, rights_of
+from drawndose.department.training.models import Cohort
+from drawndose.department.work.label_stock import PAPERS
 from drawndose.department.work.places import local
 from drawndose.quantities import Fault, Refused
 
-OF_KIND = {"export": Right.MOVE_DATA, "import": Right.MOVE_DATA, "pack": RIGHT}
-"""The right that it takes to see a job and to fetch its file: who lost it since may not."""
+OF_KIND = {"export": (Right.MOVE_DATA,), "import": (Right.MOVE_DATA,), "pack": (RIGHT,), "lab_pack": lab_packs.RIGHTS}
+"""The rights of which it takes one to see a job and to fetch its file: who lost it since may not."""
 WORDS = {
     "waiting": ("clock", "Waiting for a worker"),
     "running": ("list-checks", "Under way"),
@@ -34,19 +36,21 @@ WORDS = {
     "failed": ("octagon-x", "Nothing was done"),
     "cancelled": ("info", "Cancelled"),
 }
+MOST_DAYS = 50
+"""Days and classes of the lab to choose from, the newest first."""
 PATIENCE_S = 20
 """After so many seconds without a worker the page says how one is started."""
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-@allowed(Right.MOVE_DATA, RIGHT)
+@allowed(Right.MOVE_DATA, RIGHT, Right.TEACH)
 def jobs(request: HttpRequest) -> HttpResponse:
     """Everything that may be asked for, and one's own work. POST: one of the forms, told apart by `do`."""
     held = rights_of(request.user.roles())
     outcome, form = None, sent(request)
     if request.method == "POST":
         do = form.fields.get("do", "")
-        missing = tuple(right for right in asking.rights_for(do, form.fields) if right not in held)
+        missing = asking.lacking(held, do, form.fields)
         if missing:
             return not_yours(request, missing)
         outcome = act(lambda: _submit(request, do, form.fields, form.key))
@@ -63,6 +67,8 @@ def jobs(request: HttpRequest) -> HttpResponse:
         "moves": Right.MOVE_DATA in held,
         "packs": RIGHT in held and site is not None,
         "lists": [(name, LISTS[name].columns) for name in lists],
+        "lab": _lab() if held & set(lab_packs.RIGHTS) else None,
+        "papers": list(PAPERS),
         "on": {name: pack.on for name, pack in PACKS.items()},
         "paper": paper_here().name,
         "site": site,
@@ -70,10 +76,15 @@ def jobs(request: HttpRequest) -> HttpResponse:
         "rows": [
             _row(one) | {"clock": _clock(one, site)}
             for one in service.statuses(request.user.username)
-            if OF_KIND.get(one.kind) in held
+            if held & set(OF_KIND.get(one.kind, ()))
         ],
     }
     return page(request, "department/jobs.html", context, status=outcome.status if outcome is not None else 200)
+
+
+def _lab() -> dict[str, Any]:
+    """The days and classes of the lab that have papers."""
+    return {"days": asking.lab_days()[:MOST_DAYS], "classes": Cohort.objects.order_by("-at", "-pk")[:MOST_DAYS]}
 
 
 def _submit(request: HttpRequest, do: str, fields: dict[str, str], key: str) -> int:
@@ -102,12 +113,12 @@ def _row(one: Status) -> dict[str, Any]:
 def _mine(request: HttpRequest, number: int) -> Status | None:
     """This person's job of this number, while they may still see what it is about."""
     one = service.status(number, by=request.user.username)
-    may = one is not None and one.kind in OF_KIND and request.user.may(OF_KIND[one.kind])
+    may = one is not None and any(request.user.may(right) for right in OF_KIND.get(one.kind, ()))
     return one if may else None
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-@allowed(Right.MOVE_DATA, RIGHT)
+@allowed(Right.MOVE_DATA, RIGHT, Right.TEACH)
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """How far one piece of work is; htmx asks for the part alone. POST: it is cancelled, while it has not ended."""
     one = _mine(request, number)
@@ -145,7 +156,7 @@ def _cancel(request: HttpRequest, number: int) -> None:
 
 
 @require_safe
-@allowed(Right.MOVE_DATA, RIGHT)
+@allowed(Right.MOVE_DATA, RIGHT, Right.TEACH)
 def job_file(request: HttpRequest, number: int) -> HttpResponse:
     """The file that came of it, for who asked for it and still may."""
     found = service.fetch(number, by=request.user.username) if _mine(request, number) is not None else None

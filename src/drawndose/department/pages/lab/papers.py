@@ -15,8 +15,8 @@ from drawndose.department.pages.label_sizes import paper_here
 from drawndose.department.people.roles import Right
 from drawndose.department.training import days
 from drawndose.department.training.cohort import ident
-from drawndose.department.training.forms import form_of
-from drawndose.department.training.models import Cohort, FormVersion, LabDay, Learner
+from drawndose.department.training.forms import forms_in_use
+from drawndose.department.training.models import Cohort, LabDay, Learner
 from drawndose.department.training.records import records_of_class, records_of_learner
 from drawndose.department.work.places import local
 from drawndose.lab.papers.class_file import class_file
@@ -36,11 +36,10 @@ def day(request: HttpRequest, number: int, kind: str) -> HttpResponse:
         return told(request, "No such paper", f"There is no paper {kind} of a day {number}.")
     if Learner.objects.filter(pk__in=row.seats, person=request.user).exists():
         return told(request, "Not yours to print", "You sit in this day yourself: another evaluator prints it.", 403)
-    in_use = [form_of(one) for one in FormVersion.objects.filter(state="in use").order_by("skill")]
-    return _pdf(request, lambda: documents(_laid(row, _printed(request)), kind, in_use), f"lab-{row.pk}-{kind}")
+    return _pdf(request, lambda: documents(laid(row, _printed(request)), kind, forms_in_use()), f"lab-{row.pk}-{kind}")
 
 
-def _laid(row: LabDay, printed: str) -> Laid:
+def laid(row: LabDay, printed: str) -> Laid:
     """The day with its learners' names. Refused where the seed draws other tasks than the cards hold."""
     names = tuple(one.name for one in days.seated(row))
     return Laid(tasks=days.again(row), printed=printed, title=row.title, names=names)
