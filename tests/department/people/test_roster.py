@@ -28,6 +28,25 @@ def test_a_person_is_added_with_a_password_that_must_be_changed() -> None:
     assert (made.username, made.name, made.roles(), made.must_change) == ("dora.m", "Dora Model", roles, True)
     assert sign_in("dora.m", OTHER, address=ADDRESS).must_change
     assert events()[0] == ("person.added", "cleo")
+    assert added("dora.m") == {"username": "dora.m", "name": "Dora Model", "roles": ["checker", "giver"]}
+
+
+def added(username: str) -> dict[str, object]:
+    """What the event of adding says of someone."""
+    from drawndose.department.ledger.models import Event
+
+    return Event.objects.get(name="person.added", content__username=username).content
+
+
+def test_the_event_of_adding_a_learner_holds_no_name() -> None:
+    from drawndose.department.people import roster
+    from drawndose.department.people.roles import Role
+
+    on = staff()
+    for username, roles in (("l.1", {Role.LEARNER}), ("l.2", {Role.LEARNER, Role.GIVER})):
+        roster.add(username, "Lou Model", roles, OTHER, by=on.cleo, reason=WHY)
+    assert added("l.1") == {"username": "l.1", "roles": ["learner"]}
+    assert added("l.2")["name"] == "Lou Model"
 
 
 def test_everything_that_is_wrong_with_a_new_person_is_told_at_once() -> None:

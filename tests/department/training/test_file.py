@@ -9,7 +9,8 @@ from dataclasses import replace
 import pytest
 
 from drawndose.quantities import Refused
-from tests.department.training.school import School, marks, moment, passed, proved, school
+from tests.department.people.staff import OTHER, person
+from tests.department.training.school import School, marks, moment, passed, practice_day, proved, school
 
 pytestmark = pytest.mark.usefixtures("storage")
 
@@ -144,6 +145,78 @@ def test_erasing_takes_every_personal_word_and_leaves_every_event_and_hash() -> 
     attempt.refresh_from_db()  # type: ignore[attr-defined]
     with pytest.raises(ValueError, match="the salt was erased"):
         sealed.holds(attempt, "I, Lea, was ill", "x")  # type: ignore[arg-type]
+
+
+def test_after_erasing_the_name_is_nowhere_in_the_storage() -> None:
+    import json
+
+    from django.core import serializers
+
+    from drawndose.department.keeping.audit import audit
+    from drawndose.department.keeping.tables import tables
+    from drawndose.department.ledger.models import Event
+    from drawndose.department.people import roster
+    from drawndose.department.people.models import Person
+    from drawndose.department.people.roles import Role
+    from drawndose.department.training import attempts, class_list, cohort, deciding, erasing
+    from drawndose.department.work import drafts
+
+    on = school()
+    head = person("head", "Hed Person", Role.ADMINISTRATOR)
+    roster.add("u.7", "Zelda Quill", {Role.LEARNER}, OTHER, by=head, reason="autumn class")
+    text = "number,name,username\nz-77,Zelda Quill,u.7\n"
+    drafts.keep(on.fay, f"lab-list-{on.cohort.pk}", {"list": text})
+    class_list.write(on.cohort, text, same=(), by=on.max)
+    class_list.write(on.cohort, text.replace("Quill", "Quillon"), same=("z-77",), by=on.max)
+    other = cohort.open_cohort("Evening", by=on.max)
+    class_list.write(other, text, same=(), by=on.max)
+    day = practice_day(on.cohort, on.fay)
+    sheet = School(on.fay, on.gil, on.max, on.lea, on.cohort, on.rule, day).begin("z-77")
+    proved(sheet.attempt)
+    noted = [replace(one, note="Zelda hurried") for one in marks(sheet, order="not done")]
+    attempts.send(sheet, noted, by=on.fay, version=sheet.version, note="Quill was late")
+    attempt = sheet.attempt
+    attempt.refresh_from_db()
+    deciding.take(attempt, by=on.fay, version=attempt.version)
+    deciding.plan_practice(attempt, "Zelda reads orders", by=on.fay)
+    drafts.keep(on.gil, f"lab-attempt-{attempt.pk}", {"why": "Zelda asked"})
+    deciding.sign(attempt, by=Person.objects.get(username="u.7"), version=attempt.version, comment="Quill, Zelda")
+
+    def whole() -> str:
+        every = [row for model in tables().values() for row in model._base_manager.all()]
+        return json.dumps(json.loads(serializers.serialize("json", every)), ensure_ascii=False)
+
+    words = ("Zelda", "Quill", "z-77")
+    assert all(word in whole() for word in words)
+    before = list(Event.objects.order_by("number").values_list("number", "hash", "content"))
+    assert not any(word in str(one) for one in before for word in words)
+    first, second = on.learner("z-77"), other.learner_set.get()
+    erasing.erase(first, by=on.max, version=first.version, reason="at their own wish")
+    assert Person.objects.get(username="u.7").name == "Zelda Quill"  # the evening class still has them
+    erasing.erase(second, by=on.max, version=second.version, reason="at their own wish")
+    assert not [word for word in words if word in whole()]
+    gone = Person.objects.get(username="u.7")
+    assert (gone.is_active, gone.has_usable_password(), gone.pin) == (False, False, "")
+    assert list(Event.objects.order_by("number").values_list("number", "hash", "content"))[: len(before)] == before
+    assert audit().fault == ""
+
+
+def test_a_name_of_staff_stays_when_their_record_as_a_learner_is_erased() -> None:
+    from drawndose.department.people import roster
+    from drawndose.department.people.models import Person
+    from drawndose.department.people.roles import Role
+    from drawndose.department.training import erasing
+
+    on = school()
+    head = person("head", "Hed Person", Role.ADMINISTRATOR)
+    roster.give(on.lea, Role.PREPARER, by=head, reason="hired")
+    roster.take(on.lea, Role.PREPARER, by=head, reason="left again")
+    learner = on.learner("101")
+    erasing.erase(learner, by=on.max, version=learner.version, reason="at their own wish")
+    kept = Person.objects.get(username="lea")
+    assert (kept.name, kept.is_active) == ("Lea Model", True)
+    with pytest.raises(ValueError, match="was not only a learner"):
+        roster.forget(kept, by=on.max)
 
 
 def test_a_learner_with_an_open_try_is_not_erased() -> None:

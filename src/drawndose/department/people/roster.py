@@ -5,12 +5,14 @@ At least one administrator stays, whoever does what at the same time: the ledger
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from django.contrib.auth.hashers import make_password
 from django.db import transaction
 
 from drawndose.department.ledger import append as ledger
+from drawndose.department.ledger.models import Event
 from drawndose.department.people import tries
 from drawndose.department.people.models import Person, RoleHeld
 from drawndose.department.people.roles import Right, Role
@@ -29,7 +31,7 @@ def add(
     gather(_of_a_new_one(username, name, password) + _roles(roles) + _reason(reason))
     with transaction.atomic():
         made = _made(username, name, password, must_change=True)
-        record("person.added", made, _words(made, roles), by=by, reason=reason, key=key)
+        record("person.added", made, words_of(made, roles), by=by, reason=reason, key=key)
         _hold(made, roles)
         _still(by)
     return made
@@ -41,7 +43,7 @@ def first_administrator(username: str, name: str, password: str) -> Person:
     with transaction.atomic():
         made = _made(username, name, password, must_change=False)
         roles = {Role.ADMINISTRATOR}
-        ledger.append("person.added", "person", str(made.pk), actor=FIRST, content=_words(made, roles))
+        ledger.append("person.added", "person", str(made.pk), actor=FIRST, content=words_of(made, roles))
         if Person.objects.exclude(pk=made.pk).exists():
             rule = "there are persons already"
             raise Refused(
@@ -110,6 +112,30 @@ def set_password(person: Person, password: str, *, by: Person, reason: str, key:
         _still(by)
 
 
+def only_learner(person: Person) -> bool:
+    """True for who never had another role, as the ledger tells: such a person's name stands in no event."""
+    ever = {held.role for held in person.roleheld_set.all()}
+    of_roles = Event.objects.filter(
+        subject_kind="person", subject=str(person.pk), name__in=["person.added", "person.role_given"]
+    )
+    for content in of_roles.values_list("content", flat=True):
+        ever |= set(content.get("roles", [])) | {content[one] for one in ("role",) if one in content}
+    return ever == {Role.LEARNER.value}
+
+
+def forget(person: Person, *, by: Person) -> None:
+    """Take the name and the secrets of someone who was only ever a learner; they sign in no more. In a transaction.
+
+    The name to sign in with stays, as the actor of what they did themselves. ValueError for anyone who had another role.
+    """
+    if not only_learner(person):
+        raise ValueError(f"{person.username} was not only a learner")
+    record("person.erased", person, {}, by=by)
+    Person.objects.filter(pk=person.pk).update(
+        name=f"erased {person.pk}", password=make_password(None), pin="", is_active=False
+    )
+
+
 def _made(username: str, name: str, password: str, *, must_change: bool) -> Person:
     values: dict[str, Any] = {"username": typed(username), "name": " ".join(name.split())}
     secret = make_password(plain(password))
@@ -120,8 +146,10 @@ def _hold(person: Person, roles: set[Role]) -> None:
     RoleHeld.objects.bulk_create([RoleHeld(person=person, role=role.value) for role in roles])
 
 
-def _words(person: Person, roles: set[Role]) -> dict[str, Any]:
-    return {"username": person.username, "name": person.name, "roles": sorted(role.value for role in roles)}
+def words_of(person: Person, roles: Collection[Role]) -> dict[str, Any]:
+    """What the event of adding says. A learner's name stands in their row alone, so that it can be erased; staff sign by theirs."""
+    name = {} if set(roles) == {Role.LEARNER} else {"name": person.name}
+    return {"username": person.username, **name, "roles": sorted(role.value for role in roles)}
 
 
 def _of_a_new_one(username: str, name: str, password: str) -> list[Fault]:

@@ -1,8 +1,9 @@
 """Erasing a learner's personal words: in these tables alone. Every event and hash stays as it is, for no event ever held the words.
 
 The name and number become a mark of the learner's key; notes, comments, plans and reasons about them go; the salts go too, so that no
-seal can be matched with guessed words. Marks, evidence, decisions and sign-offs stay, as somebody's. Whom they signed in as stays in
-the ledger as the actor of what they did themselves: a sign-in name is never reused, and is told beforehand.
+seal can be matched with guessed words. Marks, evidence, decisions and sign-offs stay, as somebody's. Who signed in as them and was
+only ever a learner loses name, password and PIN; the name to sign in with stays as the actor of what they did themselves. What was typed
+about them and not sent goes, too.
 """
 
 from __future__ import annotations
@@ -14,8 +15,10 @@ from django.db import transaction
 
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
+from drawndose.department.people.roster import forget, only_learner
 from drawndose.department.training.change import change, no, told
 from drawndose.department.training.models import Attempt, Decision, Evaluation, Learner, MarkDraft, Remediation, SignOff
+from drawndose.department.work.models import Draft
 from drawndose.department.work.policy import house
 from drawndose.quantities import Fault, gather
 
@@ -54,9 +57,17 @@ def erase(learner: Learner, *, by: Person, version: int, reason: str, key: str |
         "person": None,
         "salt": "",
     }
+    signs = learner.person
     with transaction.atomic():
         change(learner, "learner", "learner.erased", by=by, version=version, key=key, reason=why, **values)
         _words(learner)
+        if signs is not None and forgets(signs):
+            forget(signs, by=by)
+
+
+def forgets(person: Person) -> bool:
+    """Whether the name of whom a learner signs in as goes with the last of their records: never where it is a name of staff, too."""
+    return only_learner(person) and not Learner.objects.filter(person=person).exclude(state="erased").exists()
 
 
 def _words(learner: Learner) -> None:
@@ -74,3 +85,5 @@ def _words(learner: Learner) -> None:
     Remediation.objects.filter(attempt__in=mine).update(plan=GONE)
     Decision.objects.filter(attempt__in=mine).exclude(why="").update(why=GONE)
     SignOff.objects.filter(learner=learner).exclude(why_ended="").update(why_ended=GONE)
+    forms = [f"lab-list-{learner.cohort_id}", *(f"lab-{one}-{row.pk}" for row in mine for one in ("attempt", "result"))]
+    Draft.objects.filter(form__in=forms).delete()

@@ -6,6 +6,7 @@ from drawndose.department.keeping.lists.shape import Column, Row, needed, refuse
 from drawndose.department.ledger.append import now
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Role
+from drawndose.department.people.roster import words_of
 from drawndose.department.people.signing import USERNAME, record, typed
 from drawndose.quantities import Gathering, gather
 
@@ -59,6 +60,5 @@ def write(made: tuple[str, str, tuple[Role, ...]], by: Person, key: str) -> tupl
     person.roleheld_set.model.objects.bulk_create(
         person.roleheld_set.model(person=person, role=role.value) for role in roles
     )
-    content = {"name": name, "roles": [role.value for role in roles]}
-    record("person.added", person, content, by=by, key=key)
+    record("person.added", person, words_of(person, roles), by=by, key=key)
     return 1, "added"

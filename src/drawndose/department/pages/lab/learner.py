@@ -12,6 +12,7 @@ from drawndose.department.pages.acting import Sent, act
 from drawndose.department.pages.lab.frame import NONE, asked, go, shown, today, told
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
+from drawndose.department.people.roster import only_learner
 from drawndose.department.training import cohort, erasing
 from drawndose.department.training.as_lab import decision_of
 from drawndose.department.training.content import learner_file
@@ -41,6 +42,7 @@ def learner(request: HttpRequest, number: int) -> HttpResponse:
         "file": learner_file(row),
         "figure": _line(row),
         "manages": request.user.may(Right.SET_POLICY),
+        "staff": row.person is not None and not only_learner(row.person),
         "due": any(one.pk == row.pk for one in erasing.due(today(request))),
     }
     return shown(request, "learner", context, outcome=outcome)
