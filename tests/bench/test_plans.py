@@ -289,7 +289,7 @@ def test_the_look_alike_that_stands_there_instead_is_named_as_another_drug(order
 def test_a_first_dilution_is_no_way_out_for_what_is_never_diluted() -> None:
     never = made("dornase alfa 0.05 mg by nebulizer", "dornase-alfa-2.5mg-unit-dose-2.5ml", book=UNPUBLISHED)
     assert never.status is Status.STOPPED
-    assert never.ways_out == ("Another presentation of dornase alfa, weaker or in whole unit doses.", "The pharmacy.")
+    assert never.ways_out == ("Another presentation of dornase alfa, weaker or in whole unit doses.", "Ask the pharmacy.")
     may = made("albuterol 0.05 mcg by nebulizer to 3 mL", BOTTLE, book=UNPUBLISHED)
     assert any(way.startswith("A first dilution") for way in may.ways_out)
 

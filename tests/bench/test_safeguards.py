@@ -20,6 +20,8 @@ TO_3 = "by nebulizer, made up to 3 mL"
 # rule, level, an order that brings it up, one that does not, and what the sentence must say
 BOTH = [
     ("fill-over-cup", "stop", "albuterol 2.5 mg by nebulizer to 6.5 mL", f"albuterol 2.5 mg {TO_3}", "6.5 mL 6 mL"),
+    # the bench has no line at 11.5 mL: the fill is told as it was ordered, not as the diluent would be measured
+    ("fill-over-cup", "stop", "albuterol 2.5 mg by nebulizer to 12 mL", f"albuterol 2.5 mg {TO_3}", "12 mL 6 mL"),
     ("fill-under-cup", "caution", "albuterol 2.5 mg by nebulizer to 2 mL", f"albuterol 2.5 mg {TO_3}", "2 mL 3 mL"),
     (
         "concentrate-undiluted",

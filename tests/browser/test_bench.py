@@ -251,13 +251,14 @@ def test_on_a_phone_the_answer_comes_first_and_paper_still_has_everything(browse
     page = bench.page
     steps, caution = page.locator("section.steps > details.titled"), page.locator("details.one-line").first
     assert steps.get_attribute("open") is None
-    assert caution.locator(".do").is_hidden()
+    assert (caution.locator(".do").is_hidden(), caution.locator(".told").is_hidden()) == (True, True)
+    assert caution.evaluate("one => one.offsetHeight") < 64, "one line, as high as a finger"
     high = page.evaluate("document.getElementById('plan').offsetHeight")
     assert high < 5 * SIZES["phone"][1], "the plan is a few screens, not a dozen"
     page.emulate_media(media="print")
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     assert steps.locator("ol li").last.is_visible()
-    assert caution.locator(".do").is_visible()
+    assert (caution.locator(".do").is_visible(), caution.locator(".told").is_visible()) == (True, True)
     page.evaluate("dispatchEvent(new Event('afterprint'))")
     page.emulate_media(media="screen")
     assert steps.locator("ol li").last.is_hidden()

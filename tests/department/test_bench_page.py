@@ -249,13 +249,20 @@ def test_a_finding_is_one_line_until_it_is_opened_and_stands_once() -> None:
     lines = re.findall(r'<details class="[^"]*one-line caution"><summary>(.*?)</summary>', page, flags=re.DOTALL)
     assert len(lines) == len(set(lines)) >= 3
     assert not any("Do:" in line or "From:" in line for line in lines)
+    assert '<span class="short">: many containers</span> <span class="told">One dose opens 5 of ' in page
     assert re.search(r'<details class="[^"]*notes-fold"><summary>.*?[0-9] notes?</summary>', page, flags=re.DOTALL)
+
+
+def test_beside_a_stop_every_caution_is_folded() -> None:
+    page = post("albuterol 2.5 mg and aztreonam 75 mg by nebulizer")
+    assert re.search(r'<div class="cautions">\s*<details class="fold on-paper"><summary>.*?1 caution</summary>', page)
+    assert page.count("is labelled with its own device only") == 1
 
 
 def test_what_a_stop_says_to_do_is_said_once() -> None:
     page = words(post("albuterol 100 mg by nebulizer"))
     assert page.count("Ask the prescriber; only a changed order goes on.") == 1
-    assert "The pharmacy." in page
+    assert "Ask the pharmacy." in page
     assert "Also open" not in page
 
 

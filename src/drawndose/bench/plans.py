@@ -153,7 +153,7 @@ def _stopped(
         doses=doses,
         findings=found,
         questions=asked,
-        ways_out=(*dict.fromkeys(stops), "The pharmacy."),
+        ways_out=(*dict.fromkeys(stops), "Ask the pharmacy."),
         policy=bench.policy,
         cup=bench.cup,
     )
@@ -290,7 +290,7 @@ def _ways_out(doses: tuple[Resolved, ...], bench: Bench, found: Found, held: lis
             "A first dilution with its own measured volumes, checked by a second person, where policy allows it at the "
             "bedside."
         )
-    return (*ways, "The pharmacy.")
+    return (*ways, "Ask the pharmacy.")
 
 
 def _another(doses: tuple[Resolved, ...], bench: Bench) -> str:

@@ -122,7 +122,7 @@ def test_a_stop_of_the_dose_holds_the_plan_and_shows_the_way_out() -> None:
     plan = made(f"albuterol 25 mg {AN_ADULT}, to 6 mL")
     assert plan.status is Status.STOPPED
     assert (plan.takes, plan.fill, plan.steps, plan.label, plan.leftovers, plan.not_taken) == ((), None, (), (), (), ())
-    assert plan.ways_out == ("Ask the prescriber; only a changed order goes on.", "The pharmacy.")
+    assert plan.ways_out == ("Ask the prescriber; only a changed order goes on.", "Ask the pharmacy.")
     assert [finding.level for finding in plan.findings] == [Level.STOP]
     assert [question.field for question in plan.questions] == ["frequency"]
 

@@ -37,6 +37,8 @@ def fill_over_cup(seen: Seen) -> Said | None:
     cup, total = seen.cup, _known_total(seen)
     if cup is None or total is None or total <= cup.holds:
         return None
+    wanted = Quantity.of_text(seen.fill.wanted, "mL")
+    total = wanted if wanted > cup.holds else total  # as it was ordered, not as its diluent's line would make it
     says = f"The fill is {show(total)}; the {cup.name} holds {show(cup.holds)}."
     return Said(says, "Take a larger cup, a stronger presentation, or ask for another fill.", cup.origin)
 

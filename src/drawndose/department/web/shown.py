@@ -84,10 +84,18 @@ class Said:
     do: str
     source: str
 
+    @property
+    def short(self) -> str:
+        """What it is about, in a few words: what a phone shows until it is opened."""
+        return self.rule.replace("-", " ")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Findings:
-    """Findings within the page's budget: one stop block, at most three cautions open, the rest folded with its count."""
+    """Findings within the page's budget: one stop block, at most three cautions open, the rest folded with its count.
+
+    Beside a stop every caution is folded: the stop stands alone.
+    """
 
     stops: tuple[Said, ...]
     cautions: tuple[Said, ...]
@@ -265,11 +273,13 @@ def findings(found: Iterable[Finding], book: Catalogue) -> Findings:
         Said(level=one.level.value, rule=one.rule, says=one.says, do=one.do, source=source_words(one.origin, book))
         for one in found
     ]
+    stops = tuple(one for one in said if one.level == Level.STOP.value)
     cautions = [one for one in said if one.level == Level.CAUTION.value]
+    shown = 0 if stops else OPEN_CAUTIONS
     return Findings(
-        stops=tuple(one for one in said if one.level == Level.STOP.value),
-        cautions=tuple(cautions[:OPEN_CAUTIONS]),
-        folded=tuple(cautions[OPEN_CAUTIONS:]),
+        stops=stops,
+        cautions=tuple(cautions[:shown]),
+        folded=tuple(cautions[shown:]),
         notes=tuple(one for one in said if one.level == Level.NOTE.value),
     )
 
