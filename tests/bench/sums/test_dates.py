@@ -74,6 +74,8 @@ def test_midnight() -> None:
         ("03/31/2023", "2023-03-31"),
         ("05/05/2023", "2023-05-05"),
         ("EXP: Feb 24", "2024-02-29"),
+        ("EXP2024-02", "2024-02-29"),
+        ("exp. date Feb 2024", "2024-02-29"),
     ],
 )
 def test_printed_forms(text: str, day: str) -> None:
@@ -119,6 +121,8 @@ def test_every_missing_input_is_named() -> None:
         ("25 Marmalade 2026", "a date is needed"),
         ("30 Juneb 2027", "a date is needed"),
         ("Decade 2027", "a date is needed"),
+        ("expJun 20", "a date is needed"),
+        ("use byJune 2027", "a date is needed"),
         ("Nov 202", "a year is four figures"),
         ("Nov 20277", "a year is four figures"),
         ("025 Nov 2027", "a year is four figures"),
