@@ -52,7 +52,9 @@ def read_moment(text: str, field: str) -> date:
 
 def read_expiry(text: str, field: str = "printed_expiry") -> tuple[date, bool]:
     """The last day of use of a printed expiry, and whether it was printed as a month. A word glued to "exp" is no part of it."""
-    plain = re.sub(r"^\s*(?:exp(?:iry|ires|iration)?\.?(?: date)?|use by)(?![a-z])\s*:?\s*", "", text, flags=re.IGNORECASE)
+    plain = re.sub(
+        r"^\s*(?:exp(?:iry|ires|iration)?\.?(?: date)?|use by)(?![a-z])\s*:?\s*", "", text, flags=re.IGNORECASE
+    )
     return _read_day(" ".join(plain.split()), field, months=True)
 
 
