@@ -42,6 +42,15 @@ def test_every_setting_stands_there_with_its_source_and_effect() -> None:
     assert signed(made.max).get("/policy/").content.decode().count(">Change<span") == len(CHOICES)
 
 
+def test_a_setting_is_found_by_its_words() -> None:
+    made = ward()
+    text = said(signed(made.on.ben).get("/policy/?q=Window+ISMP"))
+    assert "4 of " in text
+    assert "settings speak of Window ISMP. Show all" in text
+    assert "Window of time-critical doses" in text
+    assert "Life of an opened injectable" not in text.partition("Where issuers disagree")[0]
+
+
 def test_every_matter_on_which_issuers_disagree_names_both_sides_and_their_sources() -> None:
     from drawndose.reference import load
 

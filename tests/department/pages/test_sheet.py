@@ -616,11 +616,16 @@ def test_the_label_waits_for_its_checks_and_comes_as_pdf_and_picture(monkeypatch
     early = press(ana, f"/sheet/{made.pk}/label/", "label-form", do="label")
     assert early.status_code == 422
     assert "Third label check" in page(early)
+    assert 'id="label-picture"' not in ana.get(f"/sheet/{made.pk}/label/").content.decode()
     checked(ana, made)
+    before, preview = page(ana.get(f"/sheet/{made.pk}/label/")), ana.get(f"/sheet/{made.pk}/label.png")
+    assert "For inhalation only, not for injection" in before
+    assert ana.get(f"/sheet/{made.pk}/label.pdf").status_code == 404
     press(ana, f"/sheet/{made.pk}/label/", "label-form", do="label")
     pdf, png = ana.get(f"/sheet/{made.pk}/label.pdf"), ana.get(f"/sheet/{made.pk}/label.png")
     assert (pdf["Content-Type"], pdf.content[:5]) == ("application/pdf", b"%PDF-")
     assert (png["Content-Type"], png.content[1:4]) == ("image/png", b"PNG")
+    assert preview.content == png.content
     from drawndose.department.pages.own_codes import code_of
 
     assert code_of(made) in page(ana.get(f"/sheet/{made.pk}/label/"))

@@ -70,14 +70,23 @@ def policy(request: HttpRequest) -> HttpResponse:
     book = load()
     rows = _rows()
     by_name = {row.choice.name: row for row in rows}
+    wanted = request.GET.get("q", "").strip()
     context = {
         "here": "policy",
         "rows": rows,
+        "wanted": wanted,
+        "shown": [row for row in rows if _speaks_of(row, wanted)],
         "conflicts": [_conflict(one, by_name, book.sources) for one in book.conflicts.values()],
         "sets": may_any(request.user, Right.SET_POLICY),
         "chosen": sum(row.chosen for row in rows),
     }
     return page(request, "department/policy.html", context)
+
+
+def _speaks_of(row: Row, wanted: str) -> bool:
+    """True for a setting in which every word stands that is looked for."""
+    said = f"{row.choice.name} {row.title} {row.value} {row.choice.effect} {row.choice.source}".lower()
+    return all(word in said for word in wanted.lower().split())
 
 
 def _conflict(one: Conflict, rows: dict[str, Row], sources: dict[str, Source]) -> dict[str, Any]:

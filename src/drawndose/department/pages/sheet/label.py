@@ -81,9 +81,10 @@ def _page(request: HttpRequest, made: Preparation, outcome: Outcome | None = Non
     mine = mine_to_make(request, made)
     check = made.state == "drawn" and checklist.next_check(checklist.checklist(made, plan), drawn=True) is not None
     context = {
-        "lines": lines_of(made),
+        "lines": _words(made),
         "stops": stops,
         "written": bool(made.label),
+        "preview": bool(made.label) or not (stops or reading or check),
         "print_now": request.GET.get("print") == "1" and bool(made.label),
         "code": code_of(made),
         "mine": mine,
@@ -98,6 +99,15 @@ def lines_of(made: Preparation) -> tuple[LabelLine, ...]:
     if made.label:
         return tuple(LabelLine(name=one["name"], text=one["text"], large=one["large"]) for one in made.label)
     return preparing.label_lines(made, plan_of(made))
+
+
+def _words(made: Preparation) -> tuple[LabelLine, ...]:
+    """What prints, line by line; what is to be written by hand where a part of it is missing."""
+    try:
+        content = content_of(made)
+    except Refused:
+        return lines_of(made)
+    return tuple(LabelLine(name="", text=one.text, large=one.large) for one in (*content.lines, *content.beside))
 
 
 def _button(made: Preparation, stops: tuple[Stop, ...], *, reading: bool, check: bool, mine: bool) -> Button | None:
@@ -129,12 +139,12 @@ def label_pdf(request: HttpRequest, made: Preparation) -> HttpResponse:
 @require_safe
 @on_sheet(Right.PREPARE, Right.GIVE, Right.SEE_WORK)
 def label_png(request: HttpRequest, made: Preparation) -> HttpResponse:
-    """The same layout as a picture."""
+    """The same layout as a picture; what is drawn and not written yet is shown as it will be."""
     return _file(request, made, "image/png", lambda printed: printed.png)
 
 
 def _file(request: HttpRequest, made: Preparation, kind: str, part) -> HttpResponse:  # type: ignore[no-untyped-def]
-    if not made.label:
+    if not made.label and (made.state != "drawn" or kind != "image/png"):
         context = {"title": "Label waits for a reading", "words": "Nothing was drawn and labelled on this sheet yet."}
         return page(request, "department/told.html", context, status=404)
     try:
