@@ -90,17 +90,17 @@ def test_a_rater_who_never_varies_has_no_kappa() -> None:
     assert (row.first, row.second, row.attempts) == ("abe", "eva", 2)
     assert isinstance(row.measures.beyond.kappa, NotEstimable)
     assert row.measures.observed == 7 / 8
-    assert row.otherwise == (("ampoule, hands", 1),)
+    assert row.otherwise == (("Ampoule, step 1", 1),)
 
 
 def test_little_agreement_asks_for_an_action() -> None:
     apart = (mark(1, "hands", "not done"), mark(2, "snap-away", "not done"), *GOOD[2:])
     (row,) = agreement_rows([both(GOOD, apart)], [FORM])
-    assert row.wanted.startswith("They marked 50% of the steps alike, under 80%")
+    assert row.wanted.startswith("They marked 50 % of the steps alike, under 80 %")
     (failing,) = agreement_rows(
         [both(GOOD, GOOD, str(n)) for n in range(3)] + [both(GOOD, marked(0, "not done"))], [FORM]
     )
-    assert failing.wanted.startswith("Of the steps that either saw fail they agree on 0%")
+    assert failing.wanted.startswith("Of the steps that either saw fail they agree on 0 %")
     (alike,) = agreement_rows([both(GOOD, GOOD)], [FORM])
     assert alike.wanted == ""
     (nothing,) = agreement_rows([both((), GOOD)], [FORM])

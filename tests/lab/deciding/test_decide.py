@@ -64,16 +64,21 @@ def test_an_unmarked_step_leaves_it_open_and_its_percent_unsaid() -> None:
 @pytest.mark.parametrize(
     ("held", "outcome", "says"),
     [
-        (Held.NO, Outcome.REPEAT, "no."),
-        (Held.DOUBT, Outcome.OPEN, "it cannot be told; measure again."),
-        (None, Outcome.OPEN, "not taken yet."),
+        (Held.NO, Outcome.REPEAT, ("is wrong.", "is outside its tolerance.", "is not as it must be.")),
+        (Held.DOUBT, Outcome.OPEN, (": it cannot be told; measure again.",)),
+        (None, Outcome.OPEN, (": not taken yet.",)),
     ],
 )
-def test_evidence_that_does_not_hold(part: str, because: Because, held: Held, outcome: Outcome, says: str) -> None:
+def test_evidence_that_does_not_hold(
+    part: str, because: Because, held: Held, outcome: Outcome, says: tuple[str, ...]
+) -> None:
     found = None if held is None else replace(getattr(PROVEN, part), held=held)
     made = decided(attempt(evidence=evidence(**{part: found})))
     assert (made.outcome, made.reasons[0].because) == (outcome, because)
-    assert made.reasons[0].says.endswith(f": {says}")
+    assert made.reasons[0].says.startswith(
+        {"answer": "The dose sum", "weighed": "The volume, by weight", "label": "The label"}[part]
+    )
+    assert made.reasons[0].says.endswith(says)
 
 
 def test_a_rule_asks_only_for_what_it_asks() -> None:
@@ -86,7 +91,13 @@ def test_a_rule_asks_only_for_what_it_asks() -> None:
 @pytest.mark.parametrize(("seconds", "outcome"), [(None, Outcome.OPEN), (300, Outcome.PASSED), (301, Outcome.REPEAT)])
 def test_time_counts_where_the_rule_says_so(seconds: int | None, outcome: Outcome) -> None:
     tried = attempt(evidence=evidence(seconds=seconds))
-    assert decided(tried, replace(RULE, within_minutes=5)).outcome is outcome
+    made = decided(tried, replace(RULE, within_minutes=5))
+    assert made.outcome is outcome
+    assert made.reasons[0].says in {
+        "The time: not taken yet.",
+        "It took longer than 5 min.",
+        "Everything that the rule asks for is met.",
+    }
     assert decided(tried).passed
 
 
@@ -94,6 +105,7 @@ def test_where_stopping_was_right_nothing_was_drawn() -> None:
     for held, outcome in ((Held.YES, Outcome.PASSED), (Held.NO, Outcome.REPEAT)):
         tried = attempt(evidence=Evidence(stopped=Stopped(held=held, said="expired"), not_asked=ONLY_STOP))
         assert decided(tried).outcome is outcome
+    assert decided(tried).reasons[0].says == "It was not stopped, or not for the reason that was there."
     assert decided(attempt(evidence=Evidence(not_asked=ONLY_STOP))).outcome is Outcome.OPEN
     assert decided(attempt(evidence=Evidence(stopped=Stopped(held=Held.YES)))).outcome is Outcome.OPEN
 

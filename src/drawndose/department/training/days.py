@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
@@ -180,6 +181,12 @@ def seated(day: LabDay) -> tuple[Learner, ...]:
     """The learners of a day in the order of their seats."""
     rows = Learner.objects.select_related("person").in_bulk(day.seats)
     return tuple(rows[pk] for pk in day.seats if pk in rows)
+
+
+def number_of(station: Station, card: dict[str, Any]) -> str:
+    """What a card is called on paper: its station, and its place in the pile there."""
+    pile = [(one["seat"], one["id"]) for one in station.cards]
+    return f"{station.number}.{pile.index((card['seat'], card['id'])) + 1:02}"
 
 
 def cards_for(station: Station, learner: Learner) -> list[dict[str, object]]:

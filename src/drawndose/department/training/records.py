@@ -80,7 +80,7 @@ def _records(
 def _practice(row: Remediation) -> Practice:
     return Practice(
         attempt=f"attempt-{row.attempt_id}",
-        reason="the decision on this attempt",
+        reason="it was not passed",
         plan=row.plan,
         by=row.by.username,
         done=row.done_at,

@@ -106,3 +106,12 @@ class Evidence:
             "stopped": self.stopped,
         }[what]
         return Held.ABSENT if found is None else found.held
+
+
+_TOLD = {"answer": ("right", "wrong"), "label": ("right", "wrong"), "stopped": ("right", "wrong")}
+
+
+def told(part: str, held: Held) -> str:
+    """How a piece of evidence came out, in a word; a volume lies inside its tolerance or outside."""
+    right, wrong = _TOLD.get(part, ("inside", "outside"))
+    return {Held.YES: right, Held.NO: wrong, Held.ABSENT: "not taken yet"}.get(held, held.value)

@@ -170,7 +170,9 @@ def agreement_rows(attempts: Iterable[Attempt], forms: Sequence[Form]) -> tuple[
         sheets = sorted(one.sheets, key=lambda sheet: sheet.evaluator)
         key = (sheets[0].evaluator, sheets[1].evaluator)
         first, second = (seen(sheet, form) for sheet in sheets)
-        pairs.setdefault(key, []).extend((f"{form.id}, {ident}", first[ident], second[ident]) for ident in first)
+        pairs.setdefault(key, []).extend(
+            (f"{form.title}, step {place}", first[ident], second[ident]) for place, ident in enumerate(first, start=1)
+        )
         tries[key] = tries.get(key, 0) + 1
     return tuple(_agreed(key, pairs[key], tries[key]) for key in sorted(pairs))
 
@@ -197,9 +199,9 @@ def _wanted(measures: Agreement) -> str:
     if isinstance(observed, NotEstimable):
         return ""
     if observed < LEAST_AGREEMENT:
-        return f"They marked {observed:.0%} of the steps alike, under {LEAST_AGREEMENT:.0%}: watch one attempt together and compare."
+        return f"They marked {100 * observed:.0f} % of the steps alike, under {100 * LEAST_AGREEMENT:.0f} %: watch one attempt together and compare."
     if not isinstance(failing, NotEstimable) and failing < 0.5:
-        return f"Of the steps that either saw fail they agree on {failing:.0%}: compare what failing looks like, step by step."
+        return f"Of the steps that either saw fail they agree on {100 * failing:.0f} %: compare what failing looks like, step by step."
     return ""
 
 

@@ -176,27 +176,29 @@ def _by_marks(attempt: Attempt, scores: Sequence[Score], rule: Rule) -> list[Rea
 
 def _by_evidence(attempt: Attempt, rule: Rule) -> list[Reason]:
     taken = attempt.evidence
-    found = _shown(Because.STOP, taken.held("stopped"), "The right answer was to stop, for the reason that was there")
+    wrong = "It was not stopped, or not for the reason that was there."
+    found = _shown(Because.STOP, taken.held("stopped"), "Whether it was stopped", wrong)
     if rule.sum_right:
-        found += _shown(Because.SUM, taken.held("answer"), "The dose sum")
+        found += _shown(Because.SUM, taken.held("answer"), "The dose sum", "The dose sum is wrong.")
     if rule.volume is not VolumeBy.NOT_ASKED:
         what = "weighed" if rule.volume is VolumeBy.WEIGHED else "read"
-        found += _shown(Because.VOLUME, taken.held(what), f"The volume, {rule.volume.value}, inside its tolerance")
+        how = f"The volume, {rule.volume.value}"
+        found += _shown(Because.VOLUME, taken.held(what), how, f"{how}, is outside its tolerance.")
     if rule.label_right:
-        found += _shown(Because.LABEL, taken.held("label"), "The label")
+        found += _shown(Because.LABEL, taken.held("label"), "The label", "The label is not as it must be.")
     if rule.within_minutes:
         late = taken.seconds is not None and taken.seconds > rule.within_minutes * 60
         held = Held.ABSENT if taken.seconds is None else (Held.NO if late else Held.YES)
-        found += _shown(Because.TIME, held, f"Done within {rule.within_minutes} min")
+        found += _shown(Because.TIME, held, "The time", f"It took longer than {rule.within_minutes} min.")
     return found
 
 
-def _shown(because: Because, held: Held, what: str) -> list[Reason]:
-    """The reason that one piece of evidence gives; none where it holds."""
+def _shown(because: Because, held: Held, what: str, wrong: str) -> list[Reason]:
+    """The reason that one piece of evidence gives; none where it holds. what: it is about; wrong: said where it does not hold."""
     if held in {Held.YES, Held.NOT_ASKED}:
         return []
-    says = {Held.NO: "no.", Held.DOUBT: "it cannot be told; measure again.", Held.ABSENT: "not taken yet."}[held]
-    return [Reason(because, f"{what}: {says}", open=held is not Held.NO)]
+    open_ = {Held.DOUBT: f"{what}: it cannot be told; measure again.", Held.ABSENT: f"{what}: not taken yet."}
+    return [Reason(because, open_.get(held, wrong), open=held is not Held.NO)]
 
 
 def percent_words(percent: Fraction) -> str:

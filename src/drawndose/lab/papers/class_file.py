@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from drawndose.lab.cohort.pictures import board_of_class, evaluators_of_class, steps_of_class, volumes_of_class
-from drawndose.lab.cohort.rows import Agreed, agreement_rows, board, set_aside, step_rows
+from drawndose.lab.cohort.rows import Agreed, Cell, agreement_rows, board, set_aside, step_rows
 from drawndose.lab.deciding.signoff import who_may
 from drawndose.lab.forms.form import Form
 from drawndose.lab.papers.document import Document
-from drawndose.lab.papers.evidence import DECISIONS, SIGNOFFS, decision_cells, rule_pairs, signoff_rows
+from drawndose.lab.papers.evidence import SIGNOFFS, decision_cells, rule_pairs, signoff_rows
 from drawndose.lab.papers.file import Records
 from drawndose.lab.papers.learner_file import MARK, UNDECIDED, attempts_words, judged_by
 from drawndose.lab.papers.parts import Column, Part, beside, heading, next_page, pairs, picture, table, text
@@ -58,24 +58,28 @@ def _summary(records: Records, learners: Sequence[str], of: str) -> Iterator[Par
     skills = {one.id: one.title for one in forms}
     cells = board(learners, list(skills), records.attempts, records.standing)
     may = who_may(learners, list(skills), records.signoffs, records.decisions, records.today)
+    yield text("On the right the decision on the last attempt, with how many there were where it was not the first. What is not decided yet counts in no figure of this file.")  # fmt: skip
     for at in range(0, len(learners) if skills else 0, ON_BOARD):
         some = [one for one in cells if one.learner in learners[at : at + ON_BOARD]]
-        yield picture(board_of_class(some, may, skills, of, f"board-{at}", records.names))
-    yield text("The decision on the last attempt, and in brackets how many attempts there were. What is not decided yet counts in no figure of this file.")  # fmt: skip
+        shown = picture(board_of_class(some, may, skills, of, f"board-{at}", records.names))
+        yield beside([shown], [_standing(records, learners[at : at + ON_BOARD], some, len(skills))])
+    yield heading("Signed off")
+    yield table(SIGNOFFS, signoff_rows(records.signoffs, records), "Nobody is signed off yet.")
+
+
+def _standing(records: Records, learners: Sequence[str], cells: Sequence[Cell], skills: int) -> Part:
     rows = []
     for who in learners:
         own = [one for one in cells if one.learner == who]
         rows.append([records.called(who), *(_cell(one.outcome, one.attempts) for one in own)])
-    yield table((Column("Learner", 1.6), *(Column(title) for title in skills.values())), rows)
-    yield heading("Signed off")
-    yield table(SIGNOFFS, signoff_rows(records.signoffs, records), "Nobody is signed off yet.")
+    return table((Column("Learner", 1.7), *(Column(f"{place}") for place in range(1, skills + 1))), rows)
 
 
 def _cell(outcome: object, attempts: int) -> str:
     if not attempts:
         return "not tried"
     word = getattr(outcome, "value", UNDECIDED)
-    return f"{word} ({attempts})"
+    return f"{word} ({attempts})" if attempts > 1 else word
 
 
 def _steps(records: Records) -> Iterator[Part]:
@@ -182,13 +186,20 @@ def _decisions(records: Records) -> Iterator[Part]:
     made = [one for one in records.decisions if one.attempt in decided]
     for one in sorted(made, key=lambda one: (records.called(one.learner), one.at)):
         rule = records.rule_of(one)
-        short = f"edition {rule.edition} ({rule.version[:8]})"
+        short = f"edition {rule.edition} ({rule.version[:8]})" if len(records.rules) > 1 else ""
         cells = decision_cells(one, records, superseded=one.id in gone, rule=short)
-        rows.append([records.called(one.learner), [titles[one.skill], f"attempt {one.number}"], *cells])
-    columns = (Column("Learner", 1.4), Column("Skill", 1.8), *DECISIONS)
+        rows.append([records.called(one.learner), f"{titles[one.skill]}, attempt {one.number}", *cells])
+    columns = (
+        Column("Learner", 1.6),
+        Column("Skill", 2.4),
+        Column("When", 1.9),
+        Column("Decision", 1.5),
+        Column("Reasons", 4.4),
+        Column("By", 1.9),
+    )
     yield table(columns, rows, "Nothing is decided yet.")
 
 
 def table_of_resources(records: Records) -> Part:
     """What lay on the tables of its days."""
-    return items(records.supplies) if records.supplies else text("No day of this class was laid out.")
+    return items(records.supplies, tick=False) if records.supplies else text("No day of this class was laid out.")

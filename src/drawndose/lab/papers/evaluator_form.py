@@ -9,6 +9,7 @@ from drawndose.lab.papers.document import Document
 from drawndose.lab.papers.parts import (
     Column,
     Part,
+    beside,
     blanks,
     boxes,
     heading,
@@ -33,7 +34,7 @@ HEAD = (
 
 def evaluator_form(form: Form, printed: str) -> Document:
     """One form, to be copied for each learner. Critical steps stand in words, not only as a sign."""
-    parts = [*_head(form), *_steps(form), together(_evidence())]
+    parts = [*_head(form), *_steps(form), together(_evidence(form))]
     return Document(title=form.title, head=f"Evaluator's form on paper, {form.edition_words}", printed=printed, mark=MARK, parts=parts)  # fmt: skip
 
 
@@ -42,7 +43,7 @@ def _head(form: Form) -> Iterator[Part]:
     yield pairs(
         [
             ("Container", container_word(form.container)),
-            ("Time", f"{form.minutes} min"),
+            ("Time", "as on the card"),
             ("Steps", f"{len(form.shown)}, of them {len(form.critical)} critical"),
         ]
     )
@@ -56,7 +57,7 @@ def _steps(form: Form) -> Iterator[Part]:
         Column("", 0),
         Column("Phase", 0),
         Column("What is done well", 5),
-        Column("Mark one", 1.9),
+        Column("Mark one", 2.3),
         Column("Note", 2),
     )
     yield heading("Steps: in any order, each once", 2)
@@ -71,17 +72,28 @@ def _row(number: int, step: Step) -> list[str | list[str] | Part]:
     return [f"{number}{' !' if step.critical else ''}", step.phase.value, says, boxes(words), to_write(2)]
 
 
-def _evidence() -> Iterator[Part]:
+def _evidence(form: Form) -> Iterator[Part]:
+    """Where to write it; a form for any container is about stopping, and nothing is measured then."""
     yield heading("Evidence", 2)
     yield text("Leave empty what the card does not ask for; what cannot be told is measured again.")
-    yield blanks([("Dose sum as the learner wrote it:", ""), ("Volume as read on the instrument:", "mL")])
+    yield from _told() if form.container is None else (beside(_measured(), [*_label(), *_told()]),)
+    yield blanks([("Signed:", "at ..............")])
+
+
+def _measured() -> Iterator[Part]:
+    yield blanks([("Dose sum as the learner wrote it:", ""), ("Volume as read:", "mL")])
     yield text("By weight, the vessel or syringe:", strong=True)
     yield blanks(WEIGHED)
+
+
+def _label() -> Iterator[Part]:
     yield from _asked("Label against the key:", ("every line right", "missing or wrong:"))
+
+
+def _told() -> Iterator[Part]:
     yield from _asked("The learner stopped:", ("no", "yes, and said:"))
-    yield heading("Overall impression: decides nothing by itself", 2)
+    yield text("Overall impression: decides nothing by itself", strong=True)
     yield boxes(["0", "1", "2", "3", "4", "5"])
-    yield blanks([("Signed:", "at ..............")])
 
 
 def _asked(name: str, words: Sequence[str]) -> Iterator[Part]:

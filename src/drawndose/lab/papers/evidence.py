@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from drawndose.bench.draws import ml
 from drawndose.lab.attempts.attempt import Attempt, Sheet
-from drawndose.lab.attempts.evidence import PARTS, Evidence, Held
-from drawndose.lab.attempts.marks import standing
+from drawndose.lab.attempts.evidence import PARTS, Evidence, Held, told
+from drawndose.lab.attempts.marks import Mark, standing
 from drawndose.lab.attempts.scored import score
 from drawndose.lab.deciding.decide import Decision, percent_words
 from drawndose.lab.deciding.rule import Rule
@@ -23,13 +23,12 @@ NAMES = {
     "label": "Label",
     "stopped": "Stopping",
 }
-WORDS = {Held.YES: "holds", Held.NO: "does not hold", Held.DOUBT: "cannot be told", Held.ABSENT: "not taken"}
 
 
 def evidence_table(found: Evidence) -> Part:
     """What was measured and said, piece by piece; what the task does not ask for is left out."""
     rows: list[Row] = [
-        [NAMES[part], WORDS[found.held(part)], [one for one in _says(found, part) if one]]
+        [NAMES[part], told(part, found.held(part)), [one for one in _says(found, part) if one]]
         for part in PARTS
         if found.held(part) is not Held.NOT_ASKED
     ]
@@ -61,16 +60,25 @@ def _says(found: Evidence, part: str) -> list[str]:
     return []
 
 
-def marks_table(sheet: Sheet, form: Form) -> Part:
-    """Every step with the mark that stands; one taken back is told in the note."""
-    stands = standing(sheet.marks)
+def marks_table(sheets: Sequence[Sheet], form: Form, records: Records) -> Part:
+    """Every step with the mark of each evaluator that stands, side by side, and what was noted."""
+    stands = [(records.called(one.evaluator), standing(one.marks)) for one in sheets]
     rows: list[Row] = []
     for number, step in enumerate(form.shown, start=1):
-        mark = stands.get(step.id)
-        told = [mark.note if mark is not None else "", "after the prompt" if mark is not None and mark.prompted else ""]
+        marks = [(name, found.get(step.id)) for name, found in stands]
+        notes = [f"{name}: {note}" if len(sheets) > 1 else note for name, mark in marks for note in _noted(mark)]
         says = f"CRITICAL: {step.says}" if step.critical else step.says
-        rows.append([f"{number}", says, mark.point if mark is not None else "not marked", [one for one in told if one]])
-    return table((Column("", 0), Column("Step", 5), Column("Mark", 1.1), Column("Note", 2)), rows)
+        points = [mark.point if mark is not None else "not marked" for _, mark in marks]
+        rows.append([f"{number}", says, *points, notes])
+    heads = [name for name, _ in stands] if len(sheets) > 1 else ["Mark"]
+    return table((Column("", 0), Column("Step", 5), *(Column(one, 1.1) for one in heads), Column("Note", 2)), rows)
+
+
+def _noted(mark: Mark | None) -> Iterator[str]:
+    if mark is not None and mark.note:
+        yield mark.note
+    if mark is not None and mark.prompted:
+        yield "after the prompt"
 
 
 def sheet_facts(sheet: Sheet, form: Form, records: Records) -> Part:
@@ -99,12 +107,12 @@ def decision_rows(decisions: Sequence[Decision], records: Records) -> Iterator[l
 
 
 def decision_cells(one: Decision, records: Records, *, superseded: bool, rule: str) -> list[str | list[str]]:
-    """One decision under the heads of DECISIONS. rule: how its rule is called there."""
+    """One decision under the heads of DECISIONS. rule: how its rule is called there; "" where there is but one."""
     return [
         records.at(one.at),
-        [one.outcome.value, "(superseded)" if superseded else "(stands)"],
+        [one.outcome.value, *(["(superseded)"] if superseded else [])],
         [_reason(reason.says, one, records) for reason in one.reasons],
-        [records.called(one.by), rule],
+        [each for each in (records.called(one.by), rule) if each],
     ]
 
 
@@ -125,14 +133,14 @@ DECISIONS = (Column("When", 1.7), Column("Decision", 1.7), Column("Reasons", 4.4
 def signoff_rows(signoffs: Iterable[SignOff], records: Records) -> Iterator[list[str]]:
     """Each sign-off and how it stands on the day of printing."""
     titles = {form.id: form.title for form in records.forms}
-    for one in sorted(signoffs, key=lambda one: (records.called(one.person), one.on)):
+    for one in sorted(signoffs, key=lambda one: (records.called(one.person), titles.get(one.skill, ""), one.on)):
         until = f"{one.until:%d %b %Y}" if one.until is not None else "no end"
         how = one.standing(records.today).value
         by = records.called(one.by)
         yield [records.called(one.person), titles.get(one.skill, one.skill), f"{one.on:%d %b %Y}", until, how, by]
 
 
-SIGNOFFS = (Column("Who", 2), Column("Skill", 2), Column("Signed off", 1.3), Column("Due", 1.3), Column("Stands", 1.5), Column("By", 1.6))  # fmt: skip
+SIGNOFFS = (Column("Who", 1.7), Column("Skill", 2.5), Column("Signed off", 1.3), Column("Due", 1.3), Column("Stands", 1.2), Column("By", 1.7))  # fmt: skip
 
 
 def rule_pairs(rule: Rule) -> Part:

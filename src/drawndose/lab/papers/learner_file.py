@@ -18,7 +18,7 @@ from drawndose.lab.papers.evidence import (
     title_of,
 )
 from drawndose.lab.papers.file import Records
-from drawndose.lab.papers.parts import Column, Part, heading, next_page, pairs, table, text
+from drawndose.lab.papers.parts import Column, Part, beside, heading, next_page, pairs, table, text
 
 MARK = "TRAINING RECORD"
 UNDECIDED = "not decided yet"
@@ -76,10 +76,10 @@ def _attempt(records: Records, one: Attempt) -> Iterator[Part]:
     own = [each for each in records.decisions if each.attempt == one.id]
     yield table(DECISIONS, decision_rows(own, records))
     yield from _after(records, one)
-    for place, sheet in enumerate(one.sheets, start=1):
-        yield heading(f"Marks of evaluator {place}", 2)
-        yield sheet_facts(sheet, form, records)
-        yield marks_table(sheet, form)
+    yield heading("Marks", 2)
+    facts = [sheet_facts(sheet, form, records) for sheet in one.sheets]
+    yield from facts if len(facts) == 1 else (beside(*([each] for each in facts)),)
+    yield marks_table(one.sheets, form, records)
 
 
 def _after(records: Records, one: Attempt) -> Iterator[Part]:

@@ -45,12 +45,13 @@ def _station(day: Laid, one: Station) -> list[Part]:
     ]  # fmt: skip
 
 
-def items(supplies: tuple[Item, ...]) -> Part:
-    """A list of things with boxes to tick when they lie there."""
-    return table(
-        (Column("", 0), Column("Count", 0, right=True), Column("What", 3), Column("Simulated by", 2)),
-        [[boxes([""]), f"{one.count}", one.what, one.simulated] for one in supplies],
-    )
+def items(supplies: tuple[Item, ...], *, tick: bool = True) -> Part:
+    """A list of things. tick: with boxes to tick when they lie there."""
+    columns = (Column("Count", 0, right=True), Column("What", 3), Column("Simulated by", 2.15))
+    rows = [[f"{one.count}", one.what, one.simulated] for one in supplies]
+    if not tick:
+        return table(columns, rows)
+    return table((Column("", 0), *columns), [[boxes([""]), *row] for row in rows])
 
 
 def _card(card: Card) -> list[str | list[str]]:

@@ -6,7 +6,7 @@ card and on the label; that it comes out as the plan does is proved by `constrai
 
 from __future__ import annotations
 
-from drawndose.bench.draws import ml
+from drawndose.bench.draws import Draw, ml
 from drawndose.bench.findings import Level
 from drawndose.bench.plans import Plan, Status
 from drawndose.bench.sums import Worked, work
@@ -54,13 +54,22 @@ def _says(plan: Plan) -> str:
     take, fill = plan.takes[0], plan.fill
     assert fill is not None
     if take.draw is not None:
-        what = f"Draw {ml(take.volume)} with the {take.draw.instrument.name}"
+        what = f"Draw {ml(take.volume)}{fills_words(take.draw)} with the {take.draw.instrument.name}"
     else:
         what = f"Empty {take.whole} whole" if take.whole > 1 else "Empty the whole unit"
     added = (
         f"; add {ml(fill.added)} of {fill.diluent}, up to {ml(fill.total)} in all" if fill.added else "; add nothing"
     )
     return f"{what}{added}."
+
+
+def fills_words(draw: Draw) -> str:
+    """How often it is filled, and to where; "" for once."""
+    if len(draw.fills) == 1:
+        return ""
+    if len(set(draw.fills)) == 1:
+        return f" ({len(draw.fills)} times {ml(draw.fills[0])})"
+    return f" ({', then '.join(ml(fill) for fill in draw.fills)})"
 
 
 def _stopping(plan: Plan) -> AnswerKey:

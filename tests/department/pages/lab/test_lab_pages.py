@@ -59,7 +59,7 @@ def test_today_shows_each_station_and_who_is_next() -> None:
     days.give_stations(on.day, {2: on.fay}, by=on.max)
     said = words(browser(on.fay).get("/lab/").content.decode())
     assert said.index("Station 2") < said.index("Station 1")
-    assert "Next Lea Model" in said
+    assert "Next Lea Model card 2.01" in said
     assert "0 of" in said
 
 
@@ -480,7 +480,7 @@ def test_evaluators_beside_each_other_with_the_action_taken_and_the_files() -> N
     page = top.get(at).content.decode()
     said = words(page)
     assert "Fay Mockup and Gil Mockup" in said
-    assert "order (1)" in said
+    assert "step 1 (1)" in said
     assert "(critical)" in said
     hidden = form_of(page, "What was done")
     assert top.post(at, hidden | {"says": ""}).status_code == 422

@@ -10,7 +10,7 @@ import pytest
 from tests.department.people.staff import person
 from tests.department.printing.reading import bare, told
 from tests.department.training.school import marks, passed, proved, school
-from tests.pages import client
+from tests.pages import client, words
 
 pytestmark = pytest.mark.usefixtures("storage")
 
@@ -103,3 +103,20 @@ def test_no_file_and_no_page_shows_a_mark_before_the_decision_or_while_it_is_ope
     again = replace(marks(sheet)[0], id="again", note="I looked at another learner.")
     attempts.correct(sheet, again, by=on.fay, version=sheet.version)
     hidden()
+
+
+def test_the_page_numbers_the_cards_as_the_paper_does_and_its_clock_has_the_time_of_the_card() -> None:
+    from drawndose.department.pages.lab.papers import laid
+    from drawndose.department.training import days
+
+    on = school()
+    paper = laid(on.day, "now")
+    for station, piled in zip(on.day.station_set.order_by("number"), paper.stations, strict=True):
+        pile = paper.cards(piled)
+        assert [(one.number, one.seat, one.task.id) for one in pile] == [
+            (days.number_of(station, card), card["seat"], card["id"]) for card in station.cards
+        ]
+    sheet = on.begin("102", 2)
+    page = words(browser(on.fay).get(f"/lab/sheet/{sheet.pk}/").content.decode())
+    assert f"Card {days.number_of(on.station(2), sheet.attempt.card)}, " in page
+    assert f"of {on.station(2).minutes} min" in page

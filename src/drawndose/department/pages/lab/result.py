@@ -10,7 +10,7 @@ from drawndose.department.training.as_lab import attempt_of
 from drawndose.department.training.forms import form_of
 from drawndose.department.training.kept_evidence import evidence_of
 from drawndose.department.training.models import Attempt
-from drawndose.lab.attempts.evidence import Evidence, Held
+from drawndose.lab.attempts.evidence import Evidence, Held, told
 from drawndose.lab.attempts.marks import standing
 from drawndose.lab.attempts.scored import score
 from drawndose.lab.deciding.decide import Decision
@@ -23,7 +23,6 @@ NAMES = {
     "stopped": "Stopping",
 }
 ICONS = {Held.YES: "check", Held.NO: "octagon-x", Held.DOUBT: "triangle-alert", Held.ABSENT: "clock"}
-WORDS = {Held.YES: "holds", Held.NO: "does not hold", Held.DOUBT: "cannot be told", Held.ABSENT: "not taken yet"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +44,13 @@ def evidence_rows(row: Attempt) -> tuple[Row, ...]:
         held = found.held(name)
         if held is not Held.NOT_ASKED:
             rows.append(
-                Row(name=title, icon=ICONS[held], word=WORDS[held], says=_says(found, name), more=_doubts(found, name))
+                Row(
+                    name=title,
+                    icon=ICONS[held],
+                    word=told(name, held),
+                    says=_says(found, name),
+                    more=_doubts(found, name),
+                )
             )
     if found.seconds is not None:
         minutes, seconds = divmod(found.seconds, 60)

@@ -18,7 +18,7 @@ from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import Outcome, act, new_key, sent
 from drawndose.department.pages.lab.frame import NONE, asked, attempt_address, go, shown, told
 from drawndose.department.people.roles import Right
-from drawndose.department.training import attempts, drafts
+from drawndose.department.training import attempts, days, drafts
 from drawndose.department.training.as_lab import read_marks
 from drawndose.department.training.forms import form_of
 from drawndose.department.training.models import Evaluation
@@ -108,14 +108,15 @@ def _page(request: HttpRequest, row: Evaluation, outcome: Outcome = NONE) -> Htt
         "row": row,
         "attempt": attempt,
         "card": attempt.card,
+        "number": days.number_of(attempt.station, attempt.card),
         "day": attempt.station.day,
         "phases": _phases(form, stands),
         "count": len(form.shown),
         "marks": json.dumps(marks),
         "now": now().isoformat(),
         "started": attempt.started_at.isoformat(),
-        "seconds": form.minutes * 60,
-        "minutes": form.minutes,
+        "seconds": attempt.station.minutes * 60,
+        "minutes": attempt.station.minutes,
         "form": form,
         "send_key": new_key(),
     }

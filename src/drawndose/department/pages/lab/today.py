@@ -22,10 +22,11 @@ from drawndose.quantities import Fault, Refused
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
-    """One card of one learner at a station: how it stands, and where it goes on."""
+    """One card of one learner at a station, numbered as on paper: how it stands, and where it goes on."""
 
     learner: Learner
     card: dict[str, Any]
+    number: str
     state: str
     outcome: str
     go: str
@@ -91,7 +92,8 @@ def _turns(
             go = reverse("lab-sheet", args=[mine]) if mine else reverse("lab-attempt", args=[one.pk])
         state = one.state if one is not None else "waits"
         outcome = made.get(one.pk, "") if one is not None and state in DECIDED else ""
-        found.append(Turn(learner=learner, card=card, state=state, outcome=outcome, go=go))
+        number = days.number_of(station, card)
+        found.append(Turn(learner=learner, card=card, number=number, state=state, outcome=outcome, go=go))
     return found
 
 
