@@ -76,6 +76,8 @@ WAYS: list[tuple[str, Way, Way]] = [
     ("label-disagrees", way("albuterol 2.5 mg by nebulizer", ALBUTEROL), way("albuterol 2.5 mg by nebulizer", CONCENTRATE)),
     ("look-alike", way("albuterol 2.5 mg by nebulizer", ALBUTEROL), way("ipratropium 0.5 mg by nebulizer", IPRATROPIUM)),
     ("very-acid", way("glycopyrrolate 0.2 mg by nebulizer", INJECTION), way("glycopyrrolate 0.2 mg by nebulizer to 3 mL with normal saline", INJECTION)),
+    ("another-strength", way("albuterol 5 % 0.5 mL by nebulizer to 3 mL", BOTTLE), way("albuterol 0.5 % 0.5 mL by nebulizer to 3 mL", BOTTLE)),
+    ("salt-or-base", way("albuterol sulfate 2.5 mg by nebulizer to 3 mL", BOTTLE), way("albuterol sulfate 3 mg by nebulizer to 3 mL", BOTTLE)),
     ("from-memory", way("levalbuterol 1.25 mg by nebulizer", "levalbuterol-1.25mg-0.5ml"), way("levalbuterol 1.25 mg by nebulizer to 3 mL", "levalbuterol-1.25mg-0.5ml")),
     ("needed-to-the-last-drop", way(FIVE, AMPOULE, using=("syringe-1",), most_fills=5), way("epinephrine 4.5 mg by nebulizer once", AMPOULE, using=("syringe-5",), most_fills=5)),
 ]  # fmt: skip

@@ -21,7 +21,7 @@ from drawndose.bench.limits import Limit, limit
 from drawndose.bench.order import Order, Question
 from drawndose.bench.osmolarity import estimate
 from drawndose.bench.policy import Policy
-from drawndose.bench.safeguards import each_ordered, in_order, order_findings
+from drawndose.bench.safeguards import bench_findings, each_named, each_ordered, in_order, order_findings
 from drawndose.bench.safeguards.additives import Additive, carried_into_cup
 from drawndose.bench.safeguards.typed import Typed, text_findings
 from drawndose.bench.scales import scale_questions
@@ -124,6 +124,7 @@ def plan(
     on_order = in_order(
         [
             *order_findings(each_ordered(order, doses, book, settings, started)),
+            *bench_findings(each_named(order.lines, bench.drugs)),
             *text_findings(Typed("order", order.text)),
         ]
     )

@@ -6,13 +6,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import permutations
+from typing import NamedTuple
 
 from drawndose.bench.compared import Compared
 from drawndose.bench.held import Held
 from drawndose.bench.published import ENDS, names_alike, published
-from drawndose.quantities import show_about, show_strength
+from drawndose.quantities import Quantity, show_about, show_strength
 from drawndose.quantities.numbers import show_number
-from drawndose.reference import Catalogue
+from drawndose.reference import Catalogue, Equivalence
 
 POWERS = (
     (1, "10 times"),
@@ -55,6 +56,22 @@ def _values(compared: Compared, *, single: bool = False) -> dict[Fraction, Held]
 
 def _counted(compared: Compared) -> str:
     """The mass of a salt written as its base, or the other way round."""
+    other = counted_otherwise(compared)
+    if other is None:
+        return ""
+    return f"{show_about(compared.dose)} is {show_about(other.value)} counted as {other.of}."
+
+
+class Otherwise(NamedTuple):
+    """A published value that comes out when the dose's number counts another moiety. value: as the order counts; of: that moiety."""
+
+    value: Quantity
+    of: str
+    stated: Equivalence
+
+
+def counted_otherwise(compared: Compared) -> Otherwise | None:
+    """The published value that the dose's number would be of another moiety; None where there is none."""
     for moiety in compared.line.drug.moieties:
         for stated in moiety.equivalences:
             sides = {stated.this.of: stated.this, stated.equals.of: stated.equals}
@@ -64,9 +81,13 @@ def _counted(compared: Compared) -> str:
             ((of, other),) = sides.items()
             for base, held in _values(compared).items():
                 if compared.dose.base * own.base == base * other.base:
-                    value = show_about(compared.amount(held, base))
-                    return f"{show_about(compared.dose)} is {value} counted as {of[0][0]}."
-    return ""
+                    return Otherwise(compared.amount(held, base), of[0][0], stated)
+    return None
+
+
+def is_published(compared: Compared) -> bool:
+    """True when the dose itself is an end of a published text."""
+    return compared.dose.base in _values(compared)
 
 
 def _other_drug(compared: Compared, book: Catalogue) -> str:

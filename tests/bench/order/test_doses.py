@@ -150,9 +150,11 @@ def test_a_strength_alone_is_no_dose() -> None:
 
 def test_two_strengths_must_agree_in_whatever_form() -> None:
     assert doses("albuterol 0.5 % (5 mg/mL) 0.5 mL by nebulizer") == [("albuterol", "0.5 mL")]
-    rule = "the order names two strengths for one drug"
-    assert told("albuterol 0.5 % (50 mg/mL) 0.5 mL by nebulizer") == [(rule, "50 mg/mL")]
-    assert told("3 % sodium chloride 7 % 4 mL by nebulizer") == [(rule, "7 %")]
+    rule = "the order names two strengths for one drug: "
+    differ = f"{rule}0.5 % (5 mg per mL) and 50 mg per mL"
+    assert told("albuterol 0.5 % (50 mg/mL) 0.5 mL by nebulizer") == [(differ, "50 mg/mL")]
+    differ = f"{rule}3 % (30 mg per mL) and 7 % (70 mg per mL)"
+    assert told("3 % sodium chloride 7 % 4 mL by nebulizer") == [(differ, "7 %")]
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from itertools import pairwise
 from drawndose.bench.order import doses
 from drawndose.bench.order.agreement import day_limit, dose_faults, dose_questions, limit_fault, per_day
 from drawndose.bench.order.model import Dose, DrugLine, Question
-from drawndose.quantities import Fault, Quantity, Refused, Strength, show
+from drawndose.quantities import Fault, Quantity, Refused, Strength, show, show_strength
 from drawndose.reference import Catalogue
 
 
@@ -244,7 +244,8 @@ def _strength(item: Item, of: str, before: Strength | None, faults: list[Fault])
         assert item.match is not None
         made = doses.read_named_strength(item.match, of)
     if before is not None and before.ratio != made.ratio:
-        rule = "the order names two strengths for one drug"
+        both = f"{show_strength(before)} and {show_strength(made)}"
+        rule = f"the order names two strengths for one drug: {both}"
         faults.append(Fault(field="strength", rule=rule, came=item.text, accepted="one strength"))
     return made
 

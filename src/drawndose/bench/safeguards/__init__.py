@@ -22,9 +22,11 @@ from drawndose.bench.safeguards import (
     needles,
     preparing,
     reading,
+    salts,
     sensitivities,
     standing,
     state,
+    strength,
     tonicity,
     typed,
 )
@@ -32,6 +34,7 @@ from drawndose.bench.safeguards.at_hand import AtHand
 from drawndose.bench.safeguards.doses import Ordered, each_ordered
 from drawndose.bench.safeguards.rule import Rule, in_order
 from drawndose.bench.safeguards.seen import Seen
+from drawndose.bench.safeguards.strength import Named, each_named
 
 OF_A_WAY = (cup, diluent, measuring, enough, standing, sensitivities, mixing, tonicity, preparing, additives, counting)
 """The families that judge a way: what is taken, and how it is diluted."""
@@ -45,7 +48,10 @@ OF_A_PREPARATION = (labelling, reading, needles, giving)
 OF_A_TEXT = (typed,)
 """The family that judges what a person typed or a label prints."""
 
-OF_AN_ORDER = (doses, columns, how_often)
+OF_A_BENCH = (strength,)
+"""The family that holds what is ordered against the containers that stand there, before any way is looked for."""
+
+OF_AN_ORDER = (doses, salts, columns, how_often)
 """The families that judge what is ordered, whatever it is taken from: once for a plan."""
 
 
@@ -65,6 +71,11 @@ def preparation_findings(made: Preparation) -> tuple[Finding, ...]:
     return in_order(found for family in OF_A_PREPARATION for one in family.RULES for found in one.findings(made))
 
 
+def bench_findings(named: tuple[Named, ...]) -> tuple[Finding, ...]:
+    """Every finding on the containers of a bench as a whole, stops first."""
+    return in_order(found for family in OF_A_BENCH for one in family.RULES for found in one.findings(named))
+
+
 def order_findings(ordered: tuple[Ordered, ...]) -> tuple[Finding, ...]:
     """Every finding on what is ordered, stops first."""
     return in_order(found for family in OF_AN_ORDER for one in family.RULES for found in one.findings(ordered))
@@ -72,15 +83,19 @@ def order_findings(ordered: tuple[Ordered, ...]) -> tuple[Finding, ...]:
 
 __all__ = [
     "OF_AN_ORDER",
+    "OF_A_BENCH",
     "OF_A_CONTAINER",
     "OF_A_PREPARATION",
     "OF_A_TEXT",
     "OF_A_WAY",
     "AtHand",
+    "Named",
     "Ordered",
     "Rule",
     "Seen",
+    "bench_findings",
     "container_findings",
+    "each_named",
     "each_ordered",
     "findings",
     "in_order",

@@ -99,10 +99,11 @@ def diluted_against_label(one: OneTake) -> Said | None:
     over=each_take,
 )
 def ready_to_use_diluted(one: OneTake) -> Said | None:
-    """Ready to use, and the order adds to it: how a concentrate taken for it, or the reverse, shows."""
+    """Ready to use, and the order adds to it: how a concentrate taken for it, or the reverse, shows. What another product's label
+    adds is no such sign."""
     take, fill = one.take, one.seen.fill
     wants = take.in_hand.presentation.dilution
-    if wants is None or wants.rule is not DilutionRule.NOT_NEEDED or not fill.need:
+    if wants is None or wants.rule is not DilutionRule.NOT_NEEDED or not fill.need or fill.by != "order":
         return None
     says = f"The order adds {ml(fill.need)} to {take.in_hand.name}, whose label says: {wants.says}."
     return Said(says, "Make sure that this is the strength meant, and not the concentrate.", wants.origin)

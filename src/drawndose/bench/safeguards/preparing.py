@@ -174,7 +174,7 @@ def look_alike_strength(one: OneTake) -> Said | None:
     if factor < TWICE:
         return None
     more = "stronger" if _per_ml(other) > _per_ml(mine) else "weaker"
-    says = f"{other.name} looks like it and is {_factor(factor)} times {more} per mL."
+    says = f"{other.name} looks like it and is {factor_words(factor)} times {more} per mL."
     return Said(says, "Read the strength aloud.", other.actives[0].origin)
 
 
@@ -196,7 +196,7 @@ def _times(mine: Presentation, other: Presentation) -> Fraction:
     return max(first / second, second / first)
 
 
-def _factor(factor: Fraction) -> str:
+def factor_words(factor: Fraction) -> str:
     """6, or 2.5; "about 3" where the factor is no short decimal."""
     tenth = factor * 10
     return show_number(factor) if tenth.denominator == 1 else f"about {show_number(Fraction(round(tenth), 10))}"

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from functools import lru_cache
 
 from drawndose.bench.findings import Level
-from drawndose.bench.safeguards import OF_A_CONTAINER, OF_A_PREPARATION, OF_A_TEXT, OF_A_WAY, OF_AN_ORDER
+from drawndose.bench.safeguards import OF_A_BENCH, OF_A_CONTAINER, OF_A_PREPARATION, OF_A_TEXT, OF_A_WAY, OF_AN_ORDER
 from drawndose.bench.safeguards.rule import Rule
 from drawndose.department.ledger.models import Event
 from drawndose.department.work import cautions
@@ -24,7 +24,7 @@ MOST = 20_000
 OFTEN, HALF = 50, 2
 """A check that was shown so often, and set aside more than half the time, is to be looked at by its owner. A house setting."""
 FAMILIES = (
-    ("What is ordered", OF_AN_ORDER),
+    ("What is ordered", (*OF_AN_ORDER, *OF_A_BENCH)),
     ("What is typed or printed", OF_A_TEXT),
     ("One container", OF_A_CONTAINER),
     ("How it is prepared", OF_A_WAY),
