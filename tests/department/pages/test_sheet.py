@@ -602,6 +602,20 @@ def test_a_second_person_signs_on_the_first_ones_device_and_never_the_first(monk
     assert made.read_by == on.ben
 
 
+def test_a_check_out_of_another_tab_is_not_taken_for_the_one_that_is_open(monkeypatch: pytest.MonkeyPatch) -> None:
+    quiet(monkeypatch)
+    on = crew()
+    ana, made, *_ = taken(on)
+    old = form(ana.get(f"/sheet/{made.pk}/draw/"), do="check")
+    checked(ana, made)
+    press(ana, f"/sheet/{made.pk}/draw/", "reading-form", do="draw")
+    answer = ana.post(f"/sheet/{made.pk}/draw/", old | {"scan": "4K21", "key": "another"})
+    assert answer.status_code == 422
+    assert "the check of this page is done, in another tab or by another person" in page(answer)
+    assert "Accepted: a scan for: Third label check" in page(answer)
+    assert checked(ana, made).status_code == 302
+
+
 # ---- label -------------------------------------------------------------------------------------------------
 
 

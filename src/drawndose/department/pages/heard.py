@@ -24,6 +24,7 @@ from drawndose.quantities import Fault, Refused
 from drawndose.reference import load
 from drawndose.reference.codes import Reading, scan
 from drawndose.reference.codes.meanings import is_past, last_use
+from drawndose.reference.codes.scanning import NOT_A_CODE
 
 LONGEST = 400
 """Signs of a scan; a longer text is none."""
@@ -98,10 +99,10 @@ def _code(came: str, site: Site) -> Heard:
         found = scan([came], year=moment.year)
     except Refused as refused:
         rule = "it is no lot on the shelf, no person's number, and no code that can be read"
-        why = refused.faults[0]
-        raise Refused(
-            [Fault(field="scan", rule=rule, came=came, accepted=f"a scan ({why.rule}), or a lot as printed")]
-        ) from None
+        why = refused.faults[0].rule
+        rule = rule if why == NOT_A_CODE else f"{rule}: {why}"
+        accepted = "the code of the container, or its lot as printed"
+        raise Refused([Fault(field="scan", rule=rule, came=came, accepted=accepted)]) from None
     if found.question is not None:
         return Heard(
             what=What.ASKED, came=came, readings=tuple(str(one) for one in found.readings), says=found.question.value

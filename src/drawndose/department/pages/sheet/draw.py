@@ -183,6 +183,10 @@ def check_label(made: Preparation, request: HttpRequest, key: str) -> None:
         raise Refused(
             [Fault(field="label check", rule="no label check is open now", came=found.came, accepted="the next step")]
         )
+    of = request.POST.get("of", "")
+    if of and of != str(due.step.number):
+        rule = "the check of this page is done, in another tab or by another person"
+        raise Refused([Fault(field="label check", rule=rule, came=found.came, accepted=f"a scan for: {due.step.says}")])
     checklist.scanned(made, row, due.step.number, by=request.user, key=key)
 
 
