@@ -259,6 +259,15 @@ def test_beside_a_stop_every_caution_is_folded() -> None:
     assert page.count("is labelled with its own device only") == 1
 
 
+def test_where_no_finding_stops_it_the_reasons_stand_open() -> None:
+    few = post("tobramycin sulfate 300 mg by nebulizer", cup="cup-6")
+    assert 'class="finding stop"' not in few
+    assert '<details class="fold" open><summary>Ways not taken' in few
+    assert "no stated ratio leads there from tobramycin sulfate" in words(few)
+    stopped = post("albuterol 2.5 mg by nebulizer, undiluted", [BOTTLE], cup="cup-6")
+    assert '<details class="fold"><summary>Ways not taken' in stopped
+
+
 def test_what_a_stop_says_to_do_is_said_once() -> None:
     page = words(post("albuterol 100 mg by nebulizer"))
     assert page.count("Ask the prescriber; only a changed order goes on.") == 1
