@@ -183,7 +183,7 @@ def test_a_facility_may_make_a_missing_filter_a_stop() -> None:
 
     made = with_needle("needle-21g")
     stop = found(made, "filter-needle-missing")
-    assert (made.status, stop.level.value, stop.waiver) == (Status.STOPPED, "stop", Waiver.SECOND)
+    assert (made.status, stop.level.value, stop.waiver) == (Status.STOPPED, "stop", Waiver.NOBODY)
     assert stop.do.startswith("Fetch a filter needle")
     assert (with_needle("filter-straw").status, "filter-needle-missing" in rules(with_needle("filter-straw"))) == (
         Status.READY,

@@ -18,7 +18,7 @@ NO_ONE_MAY_WAIVE = {
     *("diluent-preserved", "diluent-for-many", "percent-disagrees", "label-missing", "label-incomplete"),
     *("reading-beside-plan", "second-reader-missing", "second-reader-is-first", "readings-differ"),
     *("filter-needle-order", "needle-left-on", "limit-time-passed", "identifiers-not-matched"),
-    *("charted-before-giving", "waste-witness", "another-strength"),
+    *("charted-before-giving", "waste-witness", "another-strength", "filter-needle-missing"),
 }
 """The closed list of stops that nobody may go on in spite of. A stop that is added or let go is seen here."""
 

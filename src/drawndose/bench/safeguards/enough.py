@@ -77,11 +77,11 @@ def last_of_the_bottle(one: OneTake) -> Said | None:
     Level.STOP,
     "Is a filter at hand where glass may be in the liquid?",
     needs=("the container kind", "the needles on the bench"),
-    waiver=Waiver.SECOND,
+    waiver=Waiver.NOBODY,
     over=each_take,
 )
 def filter_needle_missing(one: OneTake) -> Said | None:
-    """Needles were named, and none of them filters: a caution, unless the facility has made it a stop."""
+    """Needles were named, and none of them filters: a caution, unless the facility has made it a stop, which a filter alone lifts."""
     needles, name = one.seen.kept.needles, one.take.in_hand.name
     glass = one.take.in_hand.presentation.container is Container.GLASS_AMPOULE
     if not glass or not needles or any(needle.filters for needle in needles):

@@ -76,11 +76,11 @@ def charted_before_giving(made: Preparation) -> Said | None:
     Level.STOP,
     "Is prepared what was given, wasted and left?",
     needs=("what was prepared", "given", "wasted", "left"),
-    waiver=Waiver.SECOND,
+    waiver=Waiver.PREPARER,
     over=the_preparation,
 )
 def waste_does_not_add_up(made: Preparation) -> Said | None:
-    """Exact, to the last drop that was measured."""
+    """Exact, to the last drop that was measured. A difference is written down with its reason; waste of a controlled drug has a rule."""
     if made.given is None or made.wasted is None or made.left is None or made.plan.fill is None:
         return None
     prepared, sum_ = made.plan.fill.total, made.given + made.wasted + made.left
