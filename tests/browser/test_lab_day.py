@@ -196,6 +196,10 @@ def test_the_whole_day(browser: Browser, on: Lab) -> None:
     fay.evaluate("localStorage.clear()")
     fay.reload()
     expect(fay.locator("#count")).to_contain_text("2 of")
+    # Handed in too early, and pressed twice at once: it is asked, and nothing is handed in.
+    fay.dblclick("#go")
+    expect(fay.locator("#bar [data-says]")).to_contain_text("steps are not marked")
+    assert "/lab/sheet/" in fay.url
     tap_all(fay, 2)
     fay.click("#go")
     fay.wait_for_url("**/lab/attempt/**")

@@ -642,3 +642,20 @@ def test_an_attempt_is_broken_off_and_a_day_closed_or_dropped_on_the_page() -> N
     hidden = form_of(fay.get(there).content.decode(), 'value="drop"')
     assert fay.post(there, hidden | {"do": "drop", "reason": "snow"}).status_code == 302
     assert fay.post(there, hidden | {"do": "dance"}).status_code == 422
+
+
+def test_steps_that_nobody_marked_are_told_together() -> None:
+    from drawndose.department.training import attempts
+
+    on = school()
+    sheet = on.begin("101")
+    proved(sheet.attempt)
+    every = marks(sheet)
+    for left in (3, 1):
+        row = sheet if left == 3 else on.begin("102")
+        kept = marks(row)[: len(every) - left]
+        attempts.send(row, kept, by=on.fay, version=row.version)
+        proved(row.attempt)
+        said = words(browser(on.fay).get(f"/lab/attempt/{row.attempt_id}/").content.decode())
+        assert ("3 marks are missing." in said) == (left == 3)
+        assert said.count("Not marked: ") == (1 if left == 1 else 0)

@@ -13,7 +13,7 @@ from drawndose.department.training.models import Attempt
 from drawndose.lab.attempts.evidence import Evidence, Held, told
 from drawndose.lab.attempts.marks import standing
 from drawndose.lab.attempts.scored import score
-from drawndose.lab.deciding.decide import Decision
+from drawndose.lab.deciding.decide import Because, Decision
 
 NAMES = {
     "answer": "Dose sum",
@@ -85,16 +85,23 @@ def _doubts(found: Evidence, name: str) -> tuple[str, ...]:
 
 
 def reason_rows(decision: Decision) -> tuple[Row, ...]:
-    """The reasons of a decision."""
-    return tuple(
+    """The reasons of a decision; steps that nobody marked are told together."""
+    bare = [one.says for one in decision.reasons if one.because is Because.INCOMPLETE]
+    told_apart = [one for one in decision.reasons if one.because is not Because.INCOMPLETE or len(bare) == 1]
+    rows = tuple(
         Row(
             name=one.because.value,
             icon="clock" if one.open else "octagon-x" if one.holds_back else "check",
             word="open" if one.open else "holds it back" if one.holds_back else "",
             says=one.says,
         )
-        for one in decision.reasons
+        for one in told_apart
     )
+    if len(bare) < 2:
+        return rows
+    says = f"{len(bare)} marks are missing."
+    more = tuple(one.removeprefix("Not marked: ") for one in bare)
+    return (*rows, Row(name=Because.INCOMPLETE.value, icon="clock", word="open", says=says, more=more))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

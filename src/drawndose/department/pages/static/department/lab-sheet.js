@@ -9,6 +9,7 @@
 const PREFIX = "drawndose-draft:";
 const AGAIN = 4000;
 const PATIENCE = 15_000;
+const SECOND = 1000;
 
 /** @typedef {{id: string, step: string, point: string, at: string, note: string, prompted: boolean, undoes: string}} Mark */
 /** @typedef {{at: number, fields: Record<string, string>, marks: Mark[], ended: string, pending: string, rest: Record<string, string>}} Kept */
@@ -24,6 +25,7 @@ class LabSheet extends HTMLElement {
   busy = false;
   told = false;
   offset = 0;
+  asked = 0;
 
   connectedCallback() {
     this.offset = Date.parse(this.dataset.now ?? "") - Date.now();
@@ -127,6 +129,7 @@ class LabSheet extends HTMLElement {
 
   /** In the browser at once, on the server a moment later. */
   keep() {
+    this.asked = 0;
     this.draw();
     this.store();
     window.clearTimeout(this.later);
@@ -176,6 +179,7 @@ class LabSheet extends HTMLElement {
     event.preventDefault();
     if (this.busy) return;
     for (const step of this.querySelectorAll("[data-step]")) this.mark(step.getAttribute("data-step") ?? "");
+    if (!this.meant()) return;
     this.field("marks").value = JSON.stringify(this.marks);
     this.field("ended").value = this.ended || this.moment().toISOString();
     this.ended = this.field("ended").value;
@@ -187,6 +191,19 @@ class LabSheet extends HTMLElement {
     this.store();
     this.post(body);
   };
+
+  /** Whether the sheet is to be handed in as it is. Where steps are not marked it is asked once; a second press, not the same one, says so. */
+  meant() {
+    const left = this.querySelectorAll("[data-step]:not([data-marked])");
+    if (!left.length) return true;
+    if (this.asked && Date.now() - this.asked >= SECOND) return true;
+    if (this.asked) return false;
+    this.asked = Date.now();
+    left[0].scrollIntoView({ block: "center" });
+    const words = left.length === 1 ? "1 step is not marked: mark it" : `${left.length} steps are not marked: mark them`;
+    say(`${words}, or press again to hand in as it is.`);
+    return false;
+  }
 
   /** @param {URLSearchParams} body */
   async post(body) {
