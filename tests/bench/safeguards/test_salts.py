@@ -16,8 +16,8 @@ def test_the_number_of_the_base_counted_as_the_salt_is_stopped_with_both_amounts
     finding = the("albuterol sulfate 2.5 mg by nebulizer, made up to 3 mL", RULE)
     assert (finding.level, finding.waiver) == (Level.STOP, Waiver.PRESCRIBER)
     assert finding.says == (
-        "The order counts albuterol sulfate, labels count albuterol: 2.5 mg of the one is about 2.08 mg of the other. "
-        "2.5 mg is a published dose of albuterol."
+        "2.5 mg of albuterol sulfate is about 2.08 mg of albuterol, which the labels count. 2.5 mg is a published dose of "
+        "albuterol."
     )
     assert finding.do == "Ask the prescriber which is meant, and have it written as albuterol."
     assert finding.origin.source in BOOK.sources

@@ -33,8 +33,8 @@ def salt_or_base(one: Ordered) -> Said | None:
         return None
     dose = show_about(compared.dose)
     says = (
-        f"The order counts {salt}, labels count {other.of}: {dose} of the one is "
-        f"{show_about(other.stated.convert(compared.dose))} of the other. {dose} is a published dose of {other.of}."
+        f"{dose} of {salt} is {show_about(other.stated.convert(compared.dose))} of {other.of}, which the labels count. "
+        f"{dose} is a published dose of {other.of}."
     )
     do = f"Ask the prescriber which is meant, and have it written as {other.of}."
     return Said(says, do, other.stated.origin)
