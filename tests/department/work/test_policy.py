@@ -128,6 +128,18 @@ def test_what_cannot_be_is_refused_and_changes_nothing(name: str, text: str) -> 
     assert not Event.objects.filter(name__startswith="policy.").exists()
 
 
+def test_a_bound_that_is_loosened_is_told_of_that_setting_alone() -> None:
+    from drawndose.department.work.policy import choose
+
+    on = scene()
+    choose("bottle_life", "28 d", reason="written policy", by=on.cleo)
+    with pytest.raises(Refused) as refused:
+        choose("far_beyond", "12", reason="try", by=on.cleo)
+    (fault,) = refused.value.faults
+    assert (fault.field, fault.came, fault.accepted) == ("far_beyond", "12", "2 to 10")
+    assert fault.rule == "2 to 10: a facility may only tighten it"
+
+
 def test_without_a_reason_or_out_of_an_old_tab_nothing_is_chosen() -> None:
     from drawndose.department.ledger.append import Replayed
     from drawndose.department.work.change import Moved

@@ -25,7 +25,7 @@ BOUNDS = (
     ),
     Choice(
         name="caution_containers",
-        means="containers for one dose that are not asked about",
+        means="most containers for one dose without a caution",
         effect="a way that opens more carries a caution: it is how a tenfold order shows",
         source=f"{UNPUBLISHED}; only fewer are accepted",
         accepts="1 to 3",
@@ -33,7 +33,7 @@ BOUNDS = (
     ),
     Choice(
         name="bottle_rest",
-        means="what a dropper bottle keeps at least",
+        means="what a dropper bottle keeps without a caution",
         effect="a draw that leaves less, and less than is drawn, carries a caution: the tip draws air",
         source=f"{UNPUBLISHED}; only more is accepted",
         accepts="1 mL or more",
@@ -41,7 +41,7 @@ BOUNDS = (
     ),
     Choice(
         name="far_beyond",
-        means="so many times beyond everything published is far",
+        means="how many times beyond everything published is far",
         effect="such a dose is stopped, even where one source alone or memory bounds it",
         source="a setting of this house: a lost or added point is a power of ten; only less is accepted",
         accepts="2 to 10",
@@ -49,7 +49,7 @@ BOUNDS = (
     ),
     Choice(
         name="far_more_often",
-        means="so many times as often as published is the most",
+        means="how many times as often as published is the most",
         effect="what is ordered more often than that is stopped, where it is sure what is published; else cautioned",
         source=f"{UNPUBLISHED}; only less is accepted",
         accepts="1, 2",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 from django.db import transaction
 
@@ -91,7 +91,16 @@ def choose(name: str, text: str, *, reason: str, by: Person, seen: str | None = 
         Setting.objects.filter(name=name).delete()
         if text.strip():
             Setting.objects.create(name=name, value=text.strip(), reason=reason)
-        policy()  # refuses what cannot stand beside the others, and the transaction is undone
+        try:
+            policy()
+        except Refused as refused:  # it cannot stand by itself or beside the others, and the transaction is undone
+            raise Refused(_of_this(fault, name, text.strip()) for fault in refused.faults) from refused
+
+
+def _of_this(fault: Fault, name: str, text: str) -> Fault:
+    """What is wrong with the whole policy, told of the setting that was chosen."""
+    rule = fault.rule.removeprefix(f"{name} is ")
+    return replace(fault, field=name, rule=rule, came=text or "as shipped", accepted=EVERY[name].accepts)
 
 
 def _faults_of(name: str, text: str) -> list[Fault]:
