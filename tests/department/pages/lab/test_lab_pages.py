@@ -659,3 +659,19 @@ def test_steps_that_nobody_marked_are_told_together() -> None:
         said = words(browser(on.fay).get(f"/lab/attempt/{row.attempt_id}/").content.decode())
         assert ("3 marks are missing." in said) == (left == 3)
         assert said.count("Not marked: ") == (1 if left == 1 else 0)
+
+
+def test_an_evaluator_breaks_an_attempt_off_on_the_open_sheet() -> None:
+    from drawndose.department.training.models import Attempt
+
+    on = school()
+    fay, address = begun(on)
+    page = fay.get(address).content.decode()
+    hidden, at = form_of(page, "Break it off"), f"/lab/attempt/{Attempt.objects.get().pk}/"
+    assert f'action="{at}"' in page
+    refused = fay.post(at, hidden | {"do": "break-off"}).content.decode()
+    assert "what happened, without names" in words(refused)
+    assert '<details class="fold" id="break-off" open>' in refused
+    assert fay.post(at, hidden | {"do": "break-off", "reason": "a wrong card"}).status_code == 302
+    assert "broken off" in words(fay.get(at).content.decode())
+    assert "0 of" in words(fay.get("/lab/").content.decode())
