@@ -32,6 +32,10 @@ def test_the_reason_for_the_drug_is_asked_beside_the_order_and_no_change_takes_i
     assert "what the drug is for is named here" in page(refused)
     assert ana.post("/orders/new/", sent | {"for what": "wheeze"}).status_code == 302
     entered = Order.objects.get(reason="wheeze")
+    assert ana.post("/orders/new/", sent | {"for what": "wheeze, QD", "key": "another"}).status_code == 302
+    other = Order.objects.get(reason="wheeze, QD")
+    assert 'what it is for: "QD" has been misread; write daily.' in page(ana.get(f"/orders/{other.pk}/"))
+    assert "has been misread" not in page(ana.get(f"/orders/{entered.pk}/"))
     change = ana.get(f"/orders/{entered.pk}/change/")
     assert 'name="for what" value="wheeze"' in change.content.decode()
 

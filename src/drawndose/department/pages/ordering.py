@@ -132,7 +132,7 @@ def read_part(typed: Typed, patient: Patient, site: Site, changed: Order | None 
         "read_mark": mark_of(typed.text, patient),
         "asks": [_ask(asked, plain, one) for one in reading.questions],
         "blocking": reading.blocking,
-        "found": findings(judged(reading, moment), load()),
+        "found": findings(judged(reading, moment, typed.for_what), load()),
         "facts": facts_of(reading, patient),
         "beside": _beside(reading, patient, changed),
         "due": _due(reading, typed, site),
@@ -163,9 +163,10 @@ def _ask(asked: Asked, reading: Reading, question: Any) -> dict[str, Any]:
     return {"question": question, "options": options}
 
 
-def judged(reading: Reading, moment: datetime) -> tuple[Finding, ...]:
-    """What stands against an order by itself, whatever it is taken from. Nothing is said while something must be asked first."""
-    spelled = text_findings(Text("order", reading.text))
+def judged(reading: Reading, moment: datetime, for_what: str) -> tuple[Finding, ...]:
+    """What stands against an order by itself, whatever it is taken from, and against what it is said to be for. Of the dose nothing is
+    said while something must be asked first."""
+    spelled = (*text_findings(Text("order", reading.text)), *text_findings(Text("what it is for", for_what)))
     if reading.blocking or not reading.lines:
         return spelled
     doses = tuple(resolve(line, reading) for line in reading.lines)

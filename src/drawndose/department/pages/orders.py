@@ -191,7 +191,7 @@ def _order_part(request: HttpRequest, row: Order) -> dict[str, Any]:
         "weighed_since": _weighed_since(row, reading),
         "course": due.told_course(row, reading),
         "missing": orders.missing(reading) if row.state == "entered" else (),
-        "found": findings(judged(reading, local(row.site, now())), load()) if alive else None,
+        "found": findings(judged(reading, local(row.site, now()), row.reason), load()) if alive else None,
         "as_needed": reading.as_needed,
     }
 
