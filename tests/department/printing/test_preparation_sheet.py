@@ -86,9 +86,10 @@ def test_every_page_names_the_person_its_number_and_the_rule(sheet: PreparationS
             assert bare(said) in bare(text), said
 
 
-def test_a_plan_of_an_ordinary_dose_is_one_page_of_a4_and_long_content_goes_on() -> None:
-    one = preparation_sheet(content())
-    assert len(one.pages) == 1, "shorten what the sheet says, or tell in labels.md that it is two pages now"
+def test_a_plan_of_an_ordinary_dose_is_one_page_and_long_content_goes_on() -> None:
+    for paper in (A4, LETTER):
+        one = preparation_sheet(content(), paper)
+        assert len(one.pages) == 1, "shorten what the sheet says, or tell in labels.md that it is two pages now"
     longer = replace(content(), limits=("One more limit that is kept in mind.",) * 60)
     several = preparation_sheet(longer)
     assert len(several.pages) > 1
