@@ -9,7 +9,7 @@ from itertools import cycle
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
 
 from tests.browser.serving import empty, free_port, until_it_answers
 
@@ -76,9 +76,14 @@ class Watched:
     def __init__(self, page: Page, address: str) -> None:
         self.page, self.address = page, address
         self.troubles: list[str] = []
-        page.on("console", lambda said: self.troubles.append(said.text) if said.type in {"error", "warning"} else None)
+        page.on("console", self.hear)
         page.on("pageerror", lambda error: self.troubles.append(str(error)))
         page.on("request", lambda sent: self.troubles.append(sent.url) if not sent.url.startswith(address) else None)
+
+    def hear(self, said: ConsoleMessage) -> None:
+        """Errors and warnings, but for a question that a newer one took the place of: that is as it should be."""
+        if said.type in {"error", "warning"} and not said.text.startswith(("htmx:sendAbort", "htmx:afterRequest")):
+            self.troubles.append(said.text)
 
     def order(self, text: str) -> None:
         """Type an order and wait for the live answer."""

@@ -271,9 +271,9 @@ def test_on_a_phone_the_answer_comes_first_and_paper_still_has_everything(browse
 
 def test_parts_page_is_clean(browser: Browser, address: str) -> None:
     bench = open_page(browser, address, SIZES["desk"])
+    bench.page.goto(f"{address}parts/")
     for size in SIZES.values():
         bench.page.set_viewport_size({"width": size[0], "height": size[1]})
-        bench.page.goto(f"{address}parts/")
         assert bench.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     assert findings(bench.page) == []
     assert bench.troubles == []
