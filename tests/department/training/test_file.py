@@ -70,6 +70,26 @@ def test_each_csv_says_what_the_records_say() -> None:
     assert made["sign-offs"][0]["name"] == "Nia Sample"
     assert made["practice"][0]["plan"] == "Lea reads five orders"
     assert made["actions"] == []
+    hers = [one for one in made["marks"] if one["number"] == "101"]
+    assert (hers[0]["mark"], hers[0]["note"], hers[0]["critical"]) == ("not done", "Lea was nervous", "yes")
+    assert {one["evaluator"] for one in made["marks"] if one["number"] == "102"} == {"Fay Mockup", "Gil Mockup"}
+    assert made["forms"][0]["says"] == hers[0]["says"]
+    (pair,) = made["agreement"]
+    assert (pair["first"], pair["attempts"], pair["alike"]) == ("Fay Mockup", "1", "1.0")
+    assert "not estimable" in pair["kappa"]
+    assert {one["day"] for one in made["resources"]} == {"Check-off"}
+
+
+def test_a_learners_own_files_hold_their_rows_alone() -> None:
+    from drawndose.department.training.files import OF_LEARNER, of_learner
+
+    on, _ = full()
+    for name in OF_LEARNER:
+        assert {one["number"] for one in rows(of_learner(on.learner("101"), name))} <= {"101"}, name
+    assert len(rows(of_learner(on.learner("101"), "decisions"))) == 2
+    assert rows(of_learner(on.learner("103"), "marks")) == []
+    with pytest.raises(KeyError):
+        of_learner(on.learner("101"), "actions")
 
 
 def test_no_csv_tells_what_came_of_a_try_that_is_not_decided_or_open_again() -> None:
@@ -91,7 +111,7 @@ def test_no_csv_tells_what_came_of_a_try_that_is_not_decided_or_open_again() -> 
 
 
 def test_a_cell_is_never_a_formula() -> None:
-    from drawndose.department.training.files import cell
+    from drawndose.department.training.csv_cells import cell
 
     assert [cell(one) for one in ("=1+1", "@x", "-2", "plain", None, 3)] == ["'=1+1", "'@x", "'-2", "plain", "", "3"]
 

@@ -10,13 +10,20 @@ from drawndose.department.ledger.append import now
 from drawndose.department.people.models import Person
 from drawndose.department.training.as_lab import attempt_of
 from drawndose.department.training.change import begun, no, told
-from drawndose.department.training.files import attempts_of
 from drawndose.department.training.forms import form_of
 from drawndose.department.training.models import Action, Cohort, FormVersion
+from drawndose.department.training.models import Attempt as Row
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.cohort.rows import Agreed, agreement_rows
 from drawndose.lab.forms.form import Form
+
+
+def attempts_of(cohort: Cohort) -> list[Row]:
+    """Every attempt of a class that counts, by learner and start."""
+    rows = Row.objects.filter(learner__cohort=cohort).exclude(state="broken off")
+    around = rows.select_related("learner__person", "learner__cohort", "station__day__rule", "form", "signed_by")
+    return list(around.order_by("learner__number", "started_at"))
 
 
 def tried(cohort: Cohort) -> tuple[Attempt, ...]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from drawndose.department.training.agreement import attempts_of
 from drawndose.department.training.as_lab import attempt_of, decision_of
-from drawndose.department.training.files import attempts_of
 from drawndose.department.training.forms import form_of, titles
 from drawndose.department.training.kept_evidence import evidence_of
 from drawndose.department.training.models import Attempt, Decision, Learner, Remediation, SignOff

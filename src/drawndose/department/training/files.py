@@ -2,45 +2,22 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Callable, Iterable, Iterator
 
+from drawndose.department.training import file_tables
+from drawndose.department.training.agreement import attempts_of
 from drawndose.department.training.as_lab import attempt_of
+from drawndose.department.training.csv_cells import Row, csv_of, only
 from drawndose.department.training.forms import form_of, titles
 from drawndose.department.training.kept_evidence import evidence_of
-from drawndose.department.training.models import Action, Attempt, Cohort, Decision, Remediation, SignOff
+from drawndose.department.training.models import Action, Attempt, Cohort, Decision, Learner, Remediation, SignOff
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.evidence import PARTS, Held
 from drawndose.lab.attempts.scored import score
 from drawndose.lab.deciding.decide import percent_words
 
-Row = Iterable[object]
 UNDECIDED = "not decided yet"
 """What stands where an outcome would, while a try has none; scores, evidence and reasons are then left empty."""
-DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
-"""A cell that begins so would be a formula in a spreadsheet; it gets an apostrophe before it, and nothing else is changed."""
-
-
-def cell(value: object) -> str:
-    """A value as a cell."""
-    text = "" if value is None else str(value)
-    return f"'{text}" if text.startswith(DANGEROUS) else text
-
-
-def _csv(heads: Row, rows: Iterable[Row]) -> str:
-    made = io.StringIO(newline="")
-    writer = csv.writer(made)
-    writer.writerow(heads)
-    writer.writerows([cell(one) for one in row] for row in rows)
-    return made.getvalue()
-
-
-def attempts_of(cohort: Cohort) -> list[Attempt]:
-    """Every attempt of a class that counts, by learner and start."""
-    rows = Attempt.objects.filter(learner__cohort=cohort).exclude(state="broken off")
-    around = rows.select_related("learner__person", "learner__cohort", "station__day__rule", "form", "signed_by")
-    return list(around.order_by("learner__number", "started_at"))
 
 
 def grades(cohort: Cohort) -> str:
@@ -71,7 +48,7 @@ def grades(cohort: Cohort) -> str:
                     off.until or "no end" if off is not None else "",
                 )
 
-    return _csv(heads, rows())
+    return csv_of(heads, rows())
 
 
 def _standing(cohort: Cohort) -> Iterable[Decision]:
@@ -86,7 +63,7 @@ def attempts_csv(cohort: Cohort) -> str:
         *("evaluators", "percents", "critical failures", "unmarked", *PARTS, "seconds"),
         *("outcome", "reasons", "decided by", "rule version", "signed", "comment"),
     )
-    return _csv(heads, (_attempt_row(one, made.get(one.pk)) for one in attempts_of(cohort)))
+    return csv_of(heads, (_attempt_row(one, made.get(one.pk)) for one in attempts_of(cohort)))
 
 
 def _attempt_row(row: Attempt, decision: Decision | None) -> Row:
@@ -132,7 +109,7 @@ def sign_offs(cohort: Cohort) -> str:
         SignOff.objects.filter(learner__cohort=cohort).select_related("learner", "by", "decision__rule").order_by("pk")
     )
     heads = ("number", "name", "skill", "since", "until", "state", "by", "rule version", "why ended")
-    return _csv(
+    return csv_of(
         heads,
         (
             (
@@ -162,7 +139,7 @@ def decisions(cohort: Cohort) -> str:
         "why",
         "supersedes",
     )
-    return _csv(
+    return csv_of(
         heads,
         (
             (
@@ -183,7 +160,7 @@ def practice(cohort: Cohort) -> str:
         "attempt__learner", "by", "done_by"
     )
     heads = ("number", "name", "skill", "after attempt", "plan", "by", "at", "seen done by", "at")
-    return _csv(
+    return csv_of(
         heads,
         (
             (
@@ -200,7 +177,7 @@ def actions(cohort: Cohort) -> str:
     """What was done about evaluators who differed, beside the figures that led to it."""
     rows = Action.objects.filter(cohort=cohort).select_related("by").order_by("pk")
     heads = ("skill", "found", "done", "by", "at")
-    return _csv(
+    return csv_of(
         heads, ((one.skill, one.found.get("says", ""), one.says, one.by.name, one.at.isoformat()) for one in rows)
     )
 
@@ -208,11 +185,22 @@ def actions(cohort: Cohort) -> str:
 FILES: dict[str, Callable[[Cohort], str]] = {
     "grades": grades,
     "attempts": attempts_csv,
-    "sign-offs": sign_offs,
+    "marks": file_tables.marks,
     "decisions": decisions,
     "practice": practice,
+    "sign-offs": sign_offs,
+    "forms": file_tables.forms,
+    "agreement": file_tables.agreement,
     "actions": actions,
+    "resources": file_tables.resources,
 }
 """Each file of a class by its name."""
+OF_LEARNER = ("grades", "attempts", "marks", "decisions", "practice", "sign-offs")
+"""The files that there are of one learner alone."""
 
-__all__ = ["FILES", "actions", "attempts_csv", "attempts_of", "decisions", "grades", "practice", "sign_offs"]
+
+def of_learner(learner: Learner, name: str) -> str:
+    """The rows of one learner in a file of their class. KeyError for a file that there is not of a learner alone."""
+    if name not in OF_LEARNER:
+        raise KeyError(name)
+    return only(FILES[name](learner.cohort), "number", learner.number)

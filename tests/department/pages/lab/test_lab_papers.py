@@ -46,6 +46,13 @@ def test_who_sits_in_the_day_does_not_print_its_key() -> None:
     cohort.link(learner, both, by=on.max, version=learner.version)
     for kind in ("key", "cards", "pack"):
         assert browser(both).get(f"/lab/days/{on.day.pk}/{kind}.pdf").status_code in {403, 404}
+    one = on.learner("101").pk
+    assert browser(both).get(f"/lab/learners/{one}/marks.csv").status_code == 404
+    assert browser(on.fay).get(f"/lab/learners/{one}/marks.csv").status_code == 200
+    assert browser(on.fay).get(f"/lab/learners/{one}/actions.csv").status_code == 404
+    assert browser(on.lea).get(f"/lab/learners/{one}/marks.csv").status_code == 403
+    assert browser(on.lea).get(f"/lab/mine/{one}/grades.csv").status_code == 200
+    assert browser(on.lea).get(f"/lab/mine/{learner.pk}/grades.csv").status_code == 404
     for of_class in ("file.pdf", "grades.csv", "steps/", ""):
         assert browser(both).get(f"/lab/classes/{on.cohort.pk}/{of_class}").status_code == 404
     assert browser(on.lea).get(f"/lab/days/{on.day.pk}/key.pdf").status_code == 403

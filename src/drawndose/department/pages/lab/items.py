@@ -16,8 +16,8 @@ from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
 from drawndose.department.training import agreement
 from drawndose.department.training.cohort import ident
-from drawndose.department.training.files import FILES
-from drawndose.department.training.models import Action, Cohort
+from drawndose.department.training.files import FILES, OF_LEARNER, of_learner
+from drawndose.department.training.models import Action, Cohort, Learner
 from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.cohort.pictures import evaluators_of_class, steps_of_class, volumes_of_class
 from drawndose.lab.cohort.rows import Agreed, set_aside, step_rows
@@ -133,6 +133,30 @@ def file(request: HttpRequest, number: int, name: str) -> HttpResponse:
     row = Cohort.objects.filter(pk=number).first()
     if row is None or name not in FILES or sits_in(request.user, row):
         return told(request, "No such file", f"There is none of this name. There are: {', '.join(FILES)}.")
-    answer = HttpResponse(FILES[name](row).encode("utf-8"), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="class-{row.pk}-{name}.csv"'
+    return _csv(FILES[name](row), f"class-{row.pk}-{name}")
+
+
+@require_safe
+@allowed(Right.TEACH, Right.SET_POLICY)
+def learner_file(request: HttpRequest, number: int, name: str) -> HttpResponse:
+    """One file of one learner, as CSV."""
+    row = Learner.objects.select_related("cohort").filter(pk=number).first()
+    if row is None or name not in OF_LEARNER or sits_in(request.user, row.cohort):
+        return told(request, "No such file", f"There is none of this name. There are: {', '.join(OF_LEARNER)}.")
+    return _csv(of_learner(row, name), f"learner-{row.pk}-{name}")
+
+
+@require_safe
+@allowed(Right.LEARN)
+def own_file(request: HttpRequest, number: int, name: str) -> HttpResponse:
+    """One file of a learner's own, as CSV."""
+    row = Learner.objects.select_related("cohort").filter(pk=number, person=request.user).first()
+    if row is None or name not in OF_LEARNER:
+        return told(request, "No such file", "A learner sees their own files, and no one else's.")
+    return _csv(of_learner(row, name), f"own-{row.pk}-{name}")
+
+
+def _csv(text: str, name: str) -> HttpResponse:
+    answer = HttpResponse(text.encode("utf-8"), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="{name}.csv"'
     return answer

@@ -16,6 +16,7 @@ from drawndose.department.people.roster import only_learner
 from drawndose.department.training import cohort, erasing
 from drawndose.department.training.as_lab import decision_of
 from drawndose.department.training.content import learner_file
+from drawndose.department.training.files import OF_LEARNER
 from drawndose.department.training.models import Decision, Learner
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.cohort.pictures import line_of_learner
@@ -41,6 +42,7 @@ def learner(request: HttpRequest, number: int) -> HttpResponse:
         "row": row,
         "file": learner_file(row),
         "figure": _line(row),
+        "files": OF_LEARNER,
         "manages": request.user.may(Right.SET_POLICY),
         "staff": row.person is not None and not only_learner(row.person),
         "due": any(one.pk == row.pk for one in erasing.due(today(request))),

@@ -15,6 +15,7 @@ from drawndose.department.pages.lab.result import evidence_rows, reason_rows, st
 from drawndose.department.people.roles import Right
 from drawndose.department.training import deciding, signoffs
 from drawndose.department.training.as_lab import decision_of
+from drawndose.department.training.files import OF_LEARNER
 from drawndose.department.training.forms import titles
 from drawndose.department.training.models import Attempt, Decision, Learner, Remediation, SignOff
 from drawndose.lab.deciding.decide import Outcome as Decided
@@ -36,6 +37,7 @@ def own(request: HttpRequest) -> HttpResponse:
     context = {
         "here": "lab-mine",
         "files": Learner.objects.filter(person=request.user).select_related("cohort").order_by("-pk"),
+        "tables": OF_LEARNER,
         "rows": [{"row": one, "title": names.get(one.skill, one.skill), "decision": made.get(one.pk)} for one in rows],
         "signed": [
             {"title": names.get(one.skill, one.skill), "row": one, "stands": signoffs.stands(one, day)} for one in offs
