@@ -16,7 +16,8 @@ CAUTION = "For teaching. Everything is water; nothing of it is given to anybody.
 
 
 def _head(made: TaskSet) -> str:
-    return f"seed {made.seed}, {len(made.seats)} learners, {made.at:%d %b %Y %H:%M} (24 h)"
+    learners = "1 learner" if len(made.seats) == 1 else f"{len(made.seats)} learners"
+    return f"seed {made.seed}, {learners}, {made.at:%d %b %Y %H:%M} (24 h)"
 
 
 def task_lines(made: TaskSet) -> Iterator[str]:

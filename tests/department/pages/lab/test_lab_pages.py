@@ -675,3 +675,15 @@ def test_an_evaluator_breaks_an_attempt_off_on_the_open_sheet() -> None:
     assert fay.post(at, hidden | {"do": "break-off", "reason": "a wrong card"}).status_code == 302
     assert "broken off" in words(fay.get(at).content.decode())
     assert "0 of" in words(fay.get("/lab/").content.decode())
+
+
+def test_who_is_kept_longer_than_the_setting_says_stands_on_the_programme_for_the_manager() -> None:
+    from drawndose.department.training.models import Cohort
+    from drawndose.department.work import policy
+
+    on = school()
+    Cohort.objects.update(at=on.cohort.at - timedelta(days=4 * 366))
+    assert "Kept longer" not in words(browser(on.max).get("/lab/programme/").content.decode())
+    policy.choose("training_years", "3", reason="board", by=on.max)
+    assert "Nia Sample no. 102" in words(browser(on.max).get("/lab/programme/").content.decode())
+    assert "Kept longer" not in words(browser(on.fay).get("/lab/programme/").content.decode())

@@ -10,7 +10,7 @@ from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import Sent, act
 from drawndose.department.pages.lab.frame import NONE, asked, go, shown, today
 from drawndose.department.people.roles import Right
-from drawndose.department.training import cohort, forms, rules, signoffs
+from drawndose.department.training import cohort, erasing, forms, rules, signoffs
 from drawndose.department.training.models import Cohort, LabDay, SignOff
 from drawndose.quantities import Fault, Refused
 
@@ -32,6 +32,7 @@ def programme(request: HttpRequest) -> HttpResponse:
         "rule": rules.current(),
         "forms": forms.skills(),
         "who": signoffs.who_may(today(request)),
+        "over": erasing.due(today(request)) if request.user.may(Right.SET_POLICY) else (),
     }
     return shown(request, "programme", context, outcome=outcome)
 
