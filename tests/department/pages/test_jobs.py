@@ -171,7 +171,7 @@ def test_an_import_is_tried_first_and_every_fault_is_told_by_its_row(made: Ward)
     browser, before = signed(made.max), Patient.objects.count()
     tried = browser.post("/jobs/", listed(do="try"))["Location"]
     work()
-    assert "2 rows of patients: 2 added. A dry run: nothing was written." in said(browser.get(tried))
+    assert "2 rows of patients: 2 would be added. A dry run: nothing was written." in said(browser.get(tried))
     assert Patient.objects.count() == before
     wrong = PATIENTS + '204118,"Copy, Dora",1961-11-05,\n9,"A, B",31.1.1960,\n'
     failed = browser.post("/jobs/", listed(wrong, do="try", key="b"))["Location"]

@@ -119,7 +119,7 @@ def write_list(found: Found, by: Person, *, dry_run: bool = False) -> str:
                 raise _Undone
     except _Undone:
         pass
-    told = ", ".join(f"{count:,} {word}" for word, count in sorted(became.items()))
+    told = ", ".join(f"{count:,} {'would be ' if dry_run else ''}{word}" for word, count in sorted(became.items()))
     return f"{len(found.rows):,} rows of {found.kind}: {told}.{' A dry run: nothing was written.' if dry_run else ''}"
 
 
