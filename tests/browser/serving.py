@@ -17,9 +17,6 @@ from typing import Any
 from urllib.error import URLError
 from urllib.request import urlopen
 
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page
-
 ROOT = Path(__file__).parents[2]
 EMPTY = """
 import django; django.setup()
@@ -102,10 +99,3 @@ def served(emptied: Path, folder: Path, make: str, threads: int = 2) -> Iterator
     finally:
         server.terminate()
         server.wait(timeout=20)
-
-
-def findings(page: Page, *, colours: bool = False) -> list[tuple[str, str]]:
-    """What axe finds: its rule, and where. `colours` alone is enough for a page seen by every rule in another lighting."""
-    options = {"resultTypes": ["violations"]} | ({"runOnly": ["color-contrast"]} if colours else {})
-    found = Axe().run(page, options=options).response["violations"]
-    return [(one["id"], node["html"][:200]) for one in found for node in one["nodes"]]

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import SIZES, each_in_a_light, open_page
-from tests.browser.serving import findings
+from tests.browser.whole import faults
 
 STATES = {
     "one": "?",
@@ -36,21 +36,7 @@ def test_every_state_is_clean_and_whole(
     browser: Browser, address: str, size: tuple[int, int], state: str, light: str
 ) -> None:
     page = opened(browser, address, size, state, light)
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    small = page.evaluate(
-        """() => [...document.querySelectorAll('button, summary, select, input:not([type=hidden]):not([type=checkbox]), .tick, .away')]
-          .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 48).map((one) => one.outerHTML.slice(0, 90))"""
-    )
-    assert small == []
-    outside = page.evaluate(
-        """() => [...document.querySelectorAll('.answer')].flatMap((one) => {
-          const box = one.getBoundingClientRect();
-          return [...one.querySelectorAll('p, dd, td, th, pre, svg, text')].filter((part) => part.checkVisibility())
-            .filter((part) => part.getBoundingClientRect().right > box.right + 1).map((part) => part.outerHTML.slice(0, 80));
-        })"""
-    )
-    assert outside == []
-    assert findings(page) == []
+    assert faults(page, boxes=".answer") == []
     page.context.close()
 
 

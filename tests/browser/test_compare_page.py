@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import SIZES, each_in_a_light, open_page
-from tests.browser.serving import findings
+from tests.browser.whole import faults
 
 STATES = {
     "three": "",
@@ -28,26 +28,7 @@ def test_every_state_is_clean_and_whole(
     browser: Browser, address: str, size: tuple[int, int], light: str, state: str
 ) -> None:
     page = opened(browser, address, size, state, light)
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    outside = page.evaluate(
-        """() => [...document.querySelectorAll('.beside-one')].flatMap((one) => {
-          const box = one.getBoundingClientRect();
-          return [...one.querySelectorAll('p, dd, td, th, svg, text')].filter((part) => part.checkVisibility())
-            .filter((part) => part.getBoundingClientRect().right > box.right + 1).map((part) => part.outerHTML.slice(0, 80));
-        })"""
-    )
-    assert outside == []
-    small = page.evaluate(
-        """() => [...document.querySelectorAll('button, summary, select, input:not([type=hidden]):not([type=checkbox]), .tick, .away')]
-          .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 48).map((one) => one.outerHTML.slice(0, 90))"""
-    )
-    assert small == []
-    tiny = page.evaluate(
-        """() => [...document.querySelectorAll('main *')].filter((one) => one.checkVisibility() && one.innerText?.trim())
-          .map((one) => parseFloat(getComputedStyle(one).fontSize)).filter((one) => one < 14)"""
-    )
-    assert tiny == []
-    assert findings(page) == []
+    assert faults(page, boxes=".beside-one") == []
     page.context.close()
 
 

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page
 
 from tests.browser.conftest import SIZES, Watched, open_page
-from tests.browser.serving import findings
+from tests.browser.whole import faults
 
 ORDER = "albuterol 2 mg by nebulizer, made up to 3 mL"
 FIELD = "#eye-tilt-draw-1"
@@ -152,21 +152,7 @@ def test_it_is_whole_and_clean_in_every_lighting(browser: Browser, address: str,
     seen(page).get_by_text("From 20 degrees").wait_for()
     page.fill("#eye-bubble-draw-1", "0.03 mL")
     seen(page).get_by_text("A bubble of").wait_for()
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    outside = page.evaluate(
-        """() => [...document.querySelectorAll('.eye, .how-sure')].flatMap((one) => {
-          const box = one.getBoundingClientRect();
-          return [...one.querySelectorAll('p, td, th, svg, input, select, button')].filter((part) => part.checkVisibility())
-            .filter((part) => part.getBoundingClientRect().right > box.right + 1).map((part) => part.outerHTML.slice(0, 80));
-        })"""
-    )
-    assert outside == []
-    small = page.evaluate(
-        """() => [...document.querySelectorAll('.eye input, .eye summary, .how-sure input:not([type=checkbox]), .how-sure select, .how-sure button, .how-sure summary')]
-          .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 48).map((one) => one.outerHTML.slice(0, 90))"""
-    )
-    assert small == []
+    assert faults(page, boxes=".eye, .how-sure") == []
     assert page.locator(".eye-show").first.is_hidden()
-    assert findings(page) == []
     assert watched.troubles == []
     page.context.close()

@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import SIZES, Watched, each_in_a_light, open_page
-from tests.browser.serving import findings
+from tests.browser.whole import PRESSED, faults
 
 STATES = {
     "usual": "",
@@ -42,24 +42,7 @@ def test_every_state_is_clean_and_whole(
 ) -> None:
     watched = opened(browser, address, size, light, state)
     page = watched.page
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    cut = page.evaluate(
-        """() => [...document.querySelectorAll('.cell, .row, .heat th, .heat td')].filter((one) => one.checkVisibility())
-          .filter((one) => one.scrollWidth > one.clientWidth + 1).map((one) => one.textContent)"""
-    )
-    assert cut == []
-    small = page.evaluate(
-        """() => [...document.querySelectorAll('button, summary, input:not([type=hidden]):not([type=checkbox]), .tick, .cell, .row, .away')]
-          .filter((one) => one.checkVisibility()).map((one) => [one.getBoundingClientRect(), one.outerHTML.slice(0, 90)])
-          .filter(([box]) => box.height < 48 || box.width < 48).map(([, text]) => text)"""
-    )
-    assert small == []
-    sizes = page.evaluate(
-        """() => [...document.querySelectorAll('body *')].filter((one) => one.checkVisibility() && one.innerText?.trim())
-          .map((one) => parseFloat(getComputedStyle(one).fontSize))"""
-    )
-    assert min(sizes) >= 14
-    assert findings(page) == []
+    assert faults(page, press=f"{PRESSED}, .cell, .row", cells=".cell, .row, .heat th, .heat td") == []
     assert watched.troubles == []
     page.context.close()
 

@@ -10,7 +10,8 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import SIZES
-from tests.browser.serving import findings, served
+from tests.browser.serving import served
+from tests.browser.whole import findings
 from tests.department.furnished import PASSWORD
 
 MAKE = """

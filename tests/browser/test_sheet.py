@@ -12,7 +12,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.conftest import SIZES
-from tests.browser.serving import Served, findings, served
+from tests.browser.serving import Served, served
+from tests.browser.whole import findings
 from tests.department.people.staff import PASSWORD, PIN
 
 BEGIN = """

@@ -11,7 +11,8 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import SIZES
-from tests.browser.serving import Served, findings, served
+from tests.browser.serving import Served, served
+from tests.browser.whole import findings
 from tests.department.people.staff import PASSWORD, PIN
 
 MAKE = """

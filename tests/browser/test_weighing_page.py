@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import SIZES, Watched, each_in_a_light, open_page
-from tests.browser.serving import findings
+from tests.browser.whole import faults
 
 TEN = "0.4962\n0.5021\n0.4738\n0.5231\n0.4991\n0.4867\n0.5602\n0.4921\n0.4978\n0.5013"
 STATES = ("empty", "judged", "refused", "begun")
@@ -53,24 +53,8 @@ def test_every_state_is_clean_and_whole(
     watched = opened(browser, address, size, light, state)
     page = watched.page
     page.evaluate("document.querySelectorAll('form details').forEach((one) => { one.open = true; })")
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    cut = page.evaluate(
-        """() => [...document.querySelectorAll('.weigh td, .weigh th, .weigh .cell, .weigh label, .weigh button')]
-          .filter((one) => one.checkVisibility() && one.scrollWidth > one.clientWidth + 1).map((one) => one.textContent)"""
-    )
-    assert cut == []
-    small = page.evaluate(
-        """() => [...document.querySelectorAll('button, summary, select, input:not([type=hidden]), textarea, .away')]
-          .filter((one) => one.checkVisibility()).map((one) => [one.getBoundingClientRect(), one.outerHTML.slice(0, 90)])
-          .filter(([box]) => box.height < 48 || box.width < 48).map(([, text]) => text)"""
-    )
-    assert small == []
-    sizes = page.evaluate(
-        """() => [...document.querySelectorAll('body *')].filter((one) => one.checkVisibility() && one.innerText?.trim())
-          .map((one) => parseFloat(getComputedStyle(one).fontSize))"""
-    )
-    assert min(sizes) >= 14
-    assert findings(page) == []
+    cells = ".weigh td, .weigh th, .weigh .cell, .weigh label, .weigh button"
+    assert faults(page, cells=cells) == []
     assert watched.troubles == []
     page.context.close()
 
