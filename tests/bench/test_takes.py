@@ -34,7 +34,8 @@ def test_what_the_liquid_of_a_powder_is_off_by_counts_in_the_dose_at_risk() -> N
     assert take.risk > drawn.error / drawn.volume
     assert take.error_amounts[0] == take.amounts[0] * worst
     (whole,) = ready("colistimethate base activity 150 mg by nebulizer to 3 mL with normal saline", COLISTIN).takes
-    assert (whole.liquid, whole.risk) == (None, 0)
+    assert (whole.liquid, whole.risk, whole.error_amounts) == (None, 0, ())
+    assert (take.off_by, whole.off_by) == (", with up to 0.095 mL of the powder's liquid", "")
 
 
 def test_where_no_measure_shows_the_liquid_it_is_said_that_it_is_not_counted() -> None:
