@@ -1,6 +1,6 @@
 """Write docs/reference/aerosol-studies.md and its pictures: published studies as points over the ranges that we compute.
 
-Usage: python tools/aerosol_studies.py [--check]     with --check nothing is written, and what is out of date fails
+Usage: python -m tools.aerosol_studies [--check]     with --check nothing is written, and what is out of date fails
 """
 
 import sys
@@ -13,6 +13,7 @@ from drawndose.reference.aerosol import Side
 from drawndose.science.aerosol.bands import range_words
 from drawndose.science.aerosol.charts import Row, bands_chart
 from drawndose.science.aerosol.studies import TRIALS, Held, Stands, hold_studies
+from tools.generated import keep
 
 DOCS = Path(__file__).parents[1] / "docs"
 PAGE = DOCS / "reference/aerosol-studies.md"
@@ -111,7 +112,7 @@ def made() -> dict[Path, str]:
     files: dict[Path, str] = {}
     parts = [
         "# Published studies over our ranges",
-        "Written by `python tools/aerosol_studies.py`; a test holds it to the program. What the ranges are is told in"
+        "Written by `python -m tools.aerosol_studies`; a test holds it to the program. What the ranges are is told in"
         " [what happens to a fill](../explanation/aerosol.md).",
         f"Each figure is held against the range that we compute for the same set-up ({TRIALS:,} trials; 95 of 100 lie in the range)."
         " A spread is one standard deviation, or what the study prints around its figure.",
@@ -136,14 +137,7 @@ def made() -> dict[Path, str]:
 
 def main(words: list[str]) -> int:
     """Write or check; 1 when a file was out of date and only checked."""
-    files = made()
-    if "--check" in words:
-        stale = [path for path, text in files.items() if not path.exists() or path.read_text(encoding="utf-8") != text]
-        sys.stderr.writelines(f"out of date: {path}\n" for path in stale)
-        return 1 if stale else 0
-    for path, text in files.items():
-        path.write_text(text, encoding="utf-8")
-    return 0
+    return keep(made(), words)
 
 
 if __name__ == "__main__":

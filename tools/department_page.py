@@ -1,6 +1,6 @@
 """Write the tables of docs/reference/department.md, between their marks: verbs, settings, policy, the columns of lists, metrics.
 
-Usage: python tools/department_page.py [--check]     with --check nothing is written, and a page that is out of date fails
+Usage: python -m tools.department_page [--check]     with --check nothing is written, and a page that is out of date fails
 """
 
 import os
@@ -10,6 +10,8 @@ from pathlib import Path
 
 from drawndose.cli.department import VERBS
 from drawndose.department.chosen import OPTIONS
+from tools import generated
+from tools.generated import keep
 
 PAGE = Path(__file__).parents[1] / "docs/reference/department.md"
 
@@ -67,7 +69,7 @@ def metrics() -> str:
     return "\n".join(["| gauge | its label |", "|---|---|", *rows])
 
 
-TABLES: dict[str, Callable[[], str]] = {
+PARTS: dict[str, Callable[[], str]] = {
     "verbs": verbs,
     "settings": settings,
     "policy": policy,
@@ -84,23 +86,13 @@ def _django() -> None:
 
 
 def filled(page: str) -> str:
-    """The page with every table between its marks."""
-    for name, table in TABLES.items():
-        begin, end = f"<!-- {name} -->", f"<!-- end of {name} -->"
-        before, _, rest = page.partition(begin)
-        after = rest.partition(end)[2]
-        page = f"{before}{begin}\n{table()}\n{end}{after}"
-    return page
+    """The page with every part between its marks."""
+    return generated.filled(page, PARTS)
 
 
 def main(words: list[str]) -> int:
     """Write or check; 1 when the page was out of date and only checked."""
-    page = PAGE.read_text(encoding="utf-8")
-    new = filled(page)
-    if "--check" in words:
-        return 0 if new == page else 1
-    PAGE.write_text(new, encoding="utf-8")
-    return 0
+    return keep({PAGE: filled(PAGE.read_text(encoding="utf-8"))}, words)
 
 
 if __name__ == "__main__":

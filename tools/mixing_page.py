@@ -1,6 +1,6 @@
 """Write the tables of mixtures into docs/reference/mixing.md, between their marks.
 
-Usage: python tools/mixing_page.py [--check]     with --check nothing is written, and a page that is out of date fails
+Usage: python -m tools.mixing_page [--check]     with --check nothing is written, and a page that is out of date fails
 """
 
 import sys
@@ -11,10 +11,11 @@ from drawndose.bench.compatibility import judge_three
 from drawndose.bench.mixture_lookup import Pair, pair
 from drawndose.quantities import show
 from drawndose.reference import ANY, Mixture, load
+from tools import generated
+from tools.generated import keep
 
 PAGE = Path(__file__).parents[1] / "docs/reference/mixing.md"
 BOOK = load()
-PARTS = ("any", "carried", "pairs", "threes", "sources")
 
 
 def said(statements: tuple[Mixture, ...]) -> str:
@@ -94,26 +95,23 @@ def sources_table() -> str:
     return "\n".join(["| source | what it is | where |", "|---|---|---|", *sorted(rows)])
 
 
-TABLES = dict(zip(PARTS, (any_table, carried_table, pairs_table, threes_table, sources_table), strict=True))
+PARTS = {
+    "any": any_table,
+    "carried": carried_table,
+    "pairs": pairs_table,
+    "threes": threes_table,
+    "sources": sources_table,
+}
 
 
 def filled(page: str) -> str:
-    """The page with each table between its marks."""
-    for part, table in TABLES.items():
-        begin, end = f"<!-- {part} -->", f"<!-- end of {part} -->"
-        before, _, rest = page.partition(begin)
-        page = f"{before}{begin}\n{table()}\n{end}{rest.partition(end)[2]}"
-    return page
+    """The page with every part between its marks."""
+    return generated.filled(page, PARTS)
 
 
 def main(words: list[str]) -> int:
     """Write or check; 1 when the page was out of date and only checked."""
-    page = PAGE.read_text(encoding="utf-8")
-    new = filled(page)
-    if "--check" in words:
-        return 0 if new == page else 1
-    PAGE.write_text(new, encoding="utf-8")
-    return 0
+    return keep({PAGE: filled(PAGE.read_text(encoding="utf-8"))}, words)
 
 
 if __name__ == "__main__":

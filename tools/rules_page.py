@@ -1,6 +1,6 @@
 """Write the register of rules into docs/reference/rules.md, between its marks.
 
-Usage: python tools/rules_page.py [--check]     with --check nothing is written, and a page that is out of date fails
+Usage: python -m tools.rules_page [--check]     with --check nothing is written, and a page that is out of date fails
 
 The column of tests names the files in which the finding stands that a rule is computed by; of a rule that no finding computes,
 the file in which it is tried both ways itself.
@@ -9,17 +9,20 @@ the file in which it is tried both ways itself.
 import re
 import sys
 from collections import Counter
+from collections.abc import Callable
+from functools import partial
 from html import escape
 from pathlib import Path
 
 from drawndose.reference import How, Source, load
 from drawndose.reference.conflict import Conflict
 from drawndose.reference.rule_text import Kept, Part, RuleText, Section, Sure
+from tools import generated
+from tools.generated import keep
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs/reference/rules.md"
 OF_PRACTICE = "both/of_practice.py"
-PARTS = ("counts", "rules", "disagreements", "sources")
 BOOK = load()
 RULES = tuple(BOOK.rules.values())
 
@@ -150,22 +153,18 @@ def _source(one: Source) -> str:
 
 def filled(page: str, tests: dict[str, tuple[str, ...]]) -> str:
     """The page with every part between its marks."""
-    made = {"counts": counts(), "rules": rules(tests), "disagreements": disagreements(), "sources": sources()}
-    for part in PARTS:
-        begin, end = f"<!-- {part} -->", f"<!-- end of {part} -->"
-        before, _, rest = page.partition(begin)
-        page = f"{before}{begin}\n{made[part]}\n{end}{rest.partition(end)[2]}"
-    return page
+    parts: dict[str, Callable[[], str]] = {
+        "counts": counts,
+        "rules": partial(rules, tests),
+        "disagreements": disagreements,
+        "sources": sources,
+    }
+    return generated.filled(page, parts)
 
 
 def main(words: list[str]) -> int:
     """Write or check; 1 when the page was out of date and only checked."""
-    page = PAGE.read_text(encoding="utf-8")
-    new = filled(page, proving(ROOT / "tests"))
-    if "--check" in words:
-        return 0 if new == page else 1
-    PAGE.write_text(new, encoding="utf-8")
-    return 0
+    return keep({PAGE: filled(PAGE.read_text(encoding="utf-8"), proving(ROOT / "tests"))}, words)
 
 
 if __name__ == "__main__":

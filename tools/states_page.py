@@ -1,6 +1,6 @@
 """Draw the states of orders, doses, containers, preparations, jobs and training records, and write the page that shows them, out of the tables in the code.
 
-Usage: python tools/states_page.py [--check]     with --check nothing is written, and a picture or page that is out of date fails
+Usage: python -m tools.states_page [--check]     with --check nothing is written, and a picture or page that is out of date fails
 
 A picture has one box for each state, from the top down. What can happen in a state stands in lines below its box; each line runs to the
 right into the upright line of the state that it leads to, and that one runs back into its box. So no arrow has to find a way around.
@@ -13,10 +13,11 @@ from pathlib import Path
 from drawndose.department.keeping.job_states import JOB
 from drawndose.department.training.states import TABLES as TRAINING
 from drawndose.department.work.states import TABLES, Table
+from tools import generated
+from tools.generated import keep
 
 DOCS = Path(__file__).parents[1] / "docs"
 PAGE = DOCS / "reference/states.md"
-MARKS = ("<!-- states -->", "<!-- end of states -->")
 DRAWN: dict[str, tuple[str, Table]] = {
     "order": ("An order", TABLES["order"]),
     "dose": ("A due dose", TABLES["dose"]),
@@ -138,24 +139,21 @@ def section(name: str, what: str, table: Table) -> str:
     return "\n\n".join([f"## {what}", shown, "\n".join([head, *rows]), ends])
 
 
+def sections() -> str:
+    """Every table of states, one after the other."""
+    return "\n" + "\n\n".join(section(name, what, table) for name, (what, table) in DRAWN.items()) + "\n"
+
+
 def filled(page: str) -> str:
     """The page with every section between its marks."""
-    before, _, rest = page.partition(MARKS[0])
-    after = rest.partition(MARKS[1])[2]
-    sections = "\n\n".join(section(name, what, table) for name, (what, table) in DRAWN.items())
-    return f"{before}{MARKS[0]}\n\n{sections}\n\n{MARKS[1]}{after}"
+    return generated.filled(page, {"states": sections})
 
 
 def main(words: list[str]) -> int:
     """Write or check; 1 when something was out of date and only checked."""
-    page = PAGE.read_text(encoding="utf-8")
-    new = {PAGE: filled(page)}
+    new = {PAGE: filled(PAGE.read_text(encoding="utf-8"))}
     new |= {DOCS / f"images/states-{name}.svg": picture(what, table) for name, (what, table) in DRAWN.items()}
-    if "--check" in words:
-        return int(any(not path.exists() or path.read_text(encoding="utf-8") != text for path, text in new.items()))
-    for path, text in new.items():
-        path.write_text(text, encoding="utf-8")
-    return 0
+    return keep(new, words)
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """Write the table of sums into docs/reference/sums.md, between its two marks.
 
-Usage: python tools/sums_table.py [--check]     with --check nothing is written, and a page that is out of date fails
+Usage: python -m tools.sums_table [--check]     with --check nothing is written, and a page that is out of date fails
 """
 
 import sys
@@ -8,9 +8,10 @@ from pathlib import Path
 
 from drawndose.bench.sums import KINDS
 from drawndose.bench.sums.inputs import INPUTS
+from tools import generated
+from tools.generated import keep
 
 PAGE = Path(__file__).parents[1] / "docs/reference/sums.md"
-MARKS = ("<!-- kinds -->", "<!-- end of kinds -->", "<!-- inputs -->", "<!-- end of inputs -->")
 
 
 def kinds_table() -> str:
@@ -31,23 +32,17 @@ def inputs_table() -> str:
     return "\n".join(["| input | what it is | such as | other names |", "|---|---|---|---|", *rows])
 
 
+PARTS = {"kinds": kinds_table, "inputs": inputs_table}
+
+
 def filled(page: str) -> str:
-    """The page with both tables between their marks."""
-    for begin, end, table in ((*MARKS[:2], kinds_table()), (*MARKS[2:], inputs_table())):
-        before, _, rest = page.partition(begin)
-        after = rest.partition(end)[2]
-        page = f"{before}{begin}\n{table}\n{end}{after}"
-    return page
+    """The page with every part between its marks."""
+    return generated.filled(page, PARTS)
 
 
 def main(words: list[str]) -> int:
     """Write or check; 1 when the page was out of date and only checked."""
-    page = PAGE.read_text(encoding="utf-8")
-    new = filled(page)
-    if "--check" in words:
-        return 0 if new == page else 1
-    PAGE.write_text(new, encoding="utf-8")
-    return 0
+    return keep({PAGE: filled(PAGE.read_text(encoding="utf-8"))}, words)
 
 
 if __name__ == "__main__":

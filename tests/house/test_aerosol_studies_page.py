@@ -8,7 +8,7 @@ from tools import aerosol_studies
 
 
 def test_the_page_and_its_pictures_are_up_to_date() -> None:
-    assert aerosol_studies.main(["--check"]) == 0, "run: python tools/aerosol_studies.py"
+    assert aerosol_studies.main(["--check"]) == 0, "run: python -m tools.aerosol_studies"
 
 
 def test_every_study_has_its_row_and_its_point() -> None:

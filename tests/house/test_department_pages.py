@@ -13,11 +13,11 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 def test_the_tables_are_up_to_date() -> None:
     django()
-    assert department_page.main(["--check"]) == 0, "run: python tools/department_page.py"
+    assert department_page.main(["--check"]) == 0, "run: python -m tools.department_page"
 
 
 def test_the_pictures_of_states_and_their_page_are_up_to_date() -> None:
-    assert states_page.main(["--check"]) == 0, "run: python tools/states_page.py"
+    assert states_page.main(["--check"]) == 0, "run: python -m tools.states_page"
 
 
 def test_a_planted_gap_is_filled() -> None:

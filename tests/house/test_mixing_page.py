@@ -5,7 +5,7 @@ from tools import mixing_page
 
 
 def test_the_page_is_up_to_date() -> None:
-    assert mixing_page.main(["--check"]) == 0, "run: python tools/mixing_page.py"
+    assert mixing_page.main(["--check"]) == 0, "run: python -m tools.mixing_page"
 
 
 def test_every_source_and_every_stated_pair_has_its_row() -> None:

@@ -9,7 +9,7 @@ TESTS = rules_page.proving(rules_page.ROOT / "tests")
 
 
 def test_the_page_is_up_to_date() -> None:
-    assert rules_page.main(["--check"]) == 0, "run: python tools/rules_page.py"
+    assert rules_page.main(["--check"]) == 0, "run: python -m tools.rules_page"
 
 
 def test_every_rule_disagreement_and_source_has_its_row() -> None:

@@ -5,7 +5,7 @@ from tools import sums_table
 
 
 def test_the_page_is_up_to_date() -> None:
-    assert sums_table.main(["--check"]) == 0, "run: python tools/sums_table.py"
+    assert sums_table.main(["--check"]) == 0, "run: python -m tools.sums_table"
 
 
 def test_every_kind_has_its_row() -> None:
