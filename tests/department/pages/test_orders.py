@@ -349,6 +349,7 @@ def test_how_many_doses_there_are_in_all_stands_beside_the_reading_and_on_the_pa
     read = said(browser.post("/orders/new/", words, headers={"hx-request": "true"}))
     assert "3 in all, the last one 25 Nov 2026 14:45" in read
     assert "and so on" not in read
+    assert "Reading is right: enter" in read  # no press is needed for a reading that stands there
     assert "and so on" in said(browser.post("/orders/new/", words | {"order": ORDER}, headers={"hx-request": "true"}))
     from tests.department.scene import order
 

@@ -159,3 +159,14 @@ def test_a_code_that_was_matched_wrongly_is_matched_anew_with_a_reason() -> None
     assert (said.presentation, said.by) == (LEVALBUTEROL, on.ben)
     (event,) = events("code.matched_anew")
     assert event.content["from"] == {"presentation": SALINE, "pack": "3 mL"}
+
+
+def test_of_lots_that_begin_alike_the_ones_that_go_on_alike_stand_first() -> None:
+    from drawndose.department.work.stock import lots_like
+    from tests.department.scene import BOTTLE, received, scene
+
+    on = scene()
+    for lot in ("INV1R07", "INV4K21", "INV9C33", "OTHER"):
+        received(on, BOTTLE, "20 mL", lot=lot)
+    assert lots_like(" INV4K2I") == ["INV4K21", "INV1R07", "INV9C33"]
+    assert lots_like(" ") == []

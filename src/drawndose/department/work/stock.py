@@ -237,9 +237,9 @@ def recall(lot: str) -> list[Recalled]:
 
 
 def lots_like(lot: str) -> list[str]:
-    """Lots that begin like this one, for someone who read a sign wrongly; at most 12."""
-    begin = lot.strip()[:2]
-    if not begin:
+    """Lots that begin like this one, for someone who read a sign wrongly; those that go on like it first, at most 12."""
+    typed = lot.strip()
+    if not typed:
         return []
-    found = Container.objects.filter(lot__startswith=begin).order_by("lot").values_list("lot", flat=True)
-    return list(found.distinct()[:12])
+    found = Container.objects.filter(lot__startswith=typed[:2]).order_by("lot").values_list("lot", flat=True)
+    return sorted(found.distinct()[:200], key=lambda one: [a != b for a, b in zip(one, typed, strict=False)])[:12]
