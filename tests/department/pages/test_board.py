@@ -12,6 +12,18 @@ from tests.pages import client, words
 pytestmark = pytest.mark.usefixtures("storage")
 
 
+@pytest.fixture(autouse=True)
+def nothing_drawn() -> None:
+    """No drawing of another test."""
+    forget()
+
+
+def forget() -> None:
+    from drawndose.department.pages import board
+
+    board._DRAWN.clear()
+
+
 def signed(who):
     browser = client()
     browser.force_login(who)
@@ -200,6 +212,7 @@ def test_the_board_asks_the_storage_a_fixed_number_of_times() -> None:
     browser.get("/board/")
 
     def asked() -> int:
+        forget()
         with CaptureQueriesContext(connection) as seen:
             browser.get("/board/", headers={"hx-request": "true"})
         return len(seen)
@@ -208,4 +221,31 @@ def test_the_board_asks_the_storage_a_fixed_number_of_times() -> None:
     for _ in range(5):
         order(made.on)
     assert asked() <= before
-    assert before <= 18
+    assert before <= 19
+
+
+def test_while_nothing_happens_the_same_drawing_is_shown_for_seconds_and_never_longer(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    from datetime import UTC, datetime
+
+    from drawndose.department.pages import board
+    from tests.department.scene import order
+
+    made, looked = furnished(), []
+    moment = datetime.now(UTC).replace(second=10, microsecond=0)
+    monkeypatch.setattr(board, "now", lambda: moment)
+    look = board.look
+    monkeypatch.setattr(board, "look", lambda *args: looked.append(args) or look(*args))
+    ana, cleo = signed(made.on.ana), signed(made.on.cleo)
+    first = ana.get("/board/").content.decode()
+    assert part(ana.get("/board/").content.decode(), "due") == part(first, "due")
+    assert len(looked) == 1
+    assert part(cleo.get("/board/").content.decode(), "due") != part(first, "due")  # who gives is led elsewhere
+    assert len(looked) == 2
+    order(made.on)
+    ana.get("/board/")
+    assert len(looked) == 3
+    moment += timedelta(seconds=board.FRESH_S)
+    ana.get("/board/")
+    assert len(looked) == 4

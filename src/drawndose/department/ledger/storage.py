@@ -23,3 +23,8 @@ def kind_of_records() -> Kind | None:
     """What this storage holds; None before it was founded."""
     head = Head.objects.filter(pk=1).first()
     return Kind(head.kind) if head is not None else None
+
+
+def last_event() -> str:
+    """The hash of the last event: while it is the same, nothing has happened. Empty before the storage was founded."""
+    return Head.objects.filter(pk=1).values_list("hash", flat=True).first() or ""

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 from django.views.decorators.http import require_safe
 
 from drawndose.department.ledger.append import now
+from drawndose.department.ledger.storage import last_event
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.idle import left_open
 from drawndose.department.pages.links import may_any, sheet_address, there
@@ -38,6 +41,10 @@ MARKS = {
     "none": ("info", "Not given"),
 }
 """Icon and word of each kind of row: shape and word carry it, colour only helps."""
+FRESH_S = 5
+"""So many seconds a drawing may be shown again when nothing happened: spans are told in minutes, a board asks every 20 s."""
+_DRAWN: dict[tuple[int | None, bool, bool], tuple[tuple[str, int], dict[str, Any]]] = {}
+"""The last drawing for each site and set of rights; a process that has none draws it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,9 +67,9 @@ def board(request: HttpRequest) -> HttpResponse:
     site, moment = site_of(request), now()
     shared = {"here": "board", "site": site, "sites": Site.objects.count(), "wall": "wall" in request.GET}
     shared |= {"begins": may_any(request.user, Right.PREPARE)}
-    clock = f"{local(site, moment):%H:%M}" if site is not None else f"{moment:%H:%M} UTC"
+    clock = _clock(moment, site)
     try:
-        context = _parts(look(moment, site), request.user)
+        context = _drawn(moment, site, request.user)
         status = 200
     except DatabaseError:
         context, status = {"failed": True}, 503
@@ -73,9 +80,30 @@ def board(request: HttpRequest) -> HttpResponse:
     return page(request, "department/board.html", context, status=status)
 
 
-def _parts(seen: Board, person: Person) -> dict[str, Any]:
+def _drawn(moment: datetime, site: Site | None, person: Person) -> dict[str, Any]:
+    """The parts as they are drawn, and what is read out.
+
+    Every change of what a board shows is an event. So while the last event is the same one, whoever has the same rights is
+    shown the same few seconds' drawing: many screens that renew themselves ask for one.
+    """
     held = rights_of(person.roles())
-    prepares, gives = Right.PREPARE in held, Right.GIVE in held
+    who = (site.pk if site is not None else None, Right.PREPARE in held, Right.GIVE in held)
+    state = (last_event(), int(moment.timestamp()) // FRESH_S)
+    before = _DRAWN.get(who)
+    if before is not None and before[0] == state:
+        return dict(before[1])
+    parts = _parts(look(moment, site), *who[1:]) | {"clock": _clock(moment, site)}
+    words = render_to_string("department/_board_parts.html", parts)
+    drawn = {"told": parts["told"], "at": parts["at"], "drawn": words}
+    _DRAWN[who] = (state, drawn)
+    return dict(drawn)
+
+
+def _clock(moment: datetime, site: Site | None) -> str:
+    return f"{local(site, moment):%H:%M}" if site is not None else f"{moment:%H:%M} UTC"
+
+
+def _parts(seen: Board, prepares: bool, gives: bool) -> dict[str, Any]:
     empty = "Nothing is due in the next 2 h."
     if seen.coming is not None:
         empty = f"Nothing is due in the next 2 h. The next dose: {local(seen.coming.order.site, seen.coming.due_at):%d %b %Y %H:%M}."
