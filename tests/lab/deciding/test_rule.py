@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from drawndose.lab.deciding.rule import Rule, VolumeBy, read_rule, rule_data
+from drawndose.lab.deciding.rule import LaterFailure, Rule, VolumeBy, read_rule, rule_data
 from drawndose.quantities import Refused
 from tests.lab.samples import RULE
 
@@ -15,6 +15,16 @@ def test_data_are_the_way_there_and_back() -> None:
     assert read_rule(rule_data(made)) == made
     assert len({RULE.version, made.version, read_rule(rule_data(made)).version}) == 2
     assert RULE.name == f"House rule, edition 1 ({RULE.version[:8]})"
+
+
+def test_a_rule_from_before_the_choice_keeps_its_version_and_says_that_a_sign_off_ends() -> None:
+    assert "later_failure" not in rule_data(RULE)
+    assert read_rule(rule_data(RULE)).later_failure is LaterFailure.ENDS
+    other = replace(RULE, later_failure=LaterFailure.SUSPENDED)
+    assert read_rule(rule_data(other)) == other
+    assert other.version != RULE.version
+    with pytest.raises(Refused, match="later_failure: one word of a closed list"):
+        read_rule(rule_data(RULE) | {"later_failure": "forgiven"})
 
 
 def test_everything_wrong_is_told_at_once() -> None:

@@ -86,6 +86,10 @@ def test_a_changed_decision_takes_the_sign_off_with_it_and_the_latest_holds() ->
     assert standing([later, SIGNED], [PASS]) == {("lea", "ampoule"): later}
 
 
+def test_one_that_does_not_count_holds_nothing_whatever_its_day() -> None:
+    assert standing([replace(SIGNED, stopped="rests on a decision that is open again")], [PASS]) == {}
+
+
 def test_a_preparation_asks_for_its_kind_and_for_knowing_when_to_stop() -> None:
     forms = needed_for(Container.GLASS_AMPOULE, shipped())
     assert [one.id for one in forms] == ["t3-glass-ampoule", "t5-when-to-stop"]

@@ -195,6 +195,8 @@ def test_a_rule_and_a_sign_off_are_told_in_words() -> None:
     assert "1 full day between" in " ".join(texts(rule_pairs(RULE)))
     forever = SignOff(person="lea", skill="gone", decision="d", rule_version=loose.version, by="per", on=NOON.date(), until=None)  # fmt: skip
     assert list(signoff_rows([forever], records())) == [["Lea Larch", "gone", "02 Mar 2026", "no end", "valid", "Per Pond"]]  # fmt: skip
+    (row,) = signoff_rows([replace(forever, stopped="ended: a later attempt was not passed")], records())
+    assert row[4] == "ended: a later attempt was not passed"
 
 
 def test_a_file_whose_forms_or_rules_are_missing_is_refused() -> None:

@@ -9,7 +9,7 @@ from drawndose.bench.plans import Plan
 from drawndose.department.people.models import Person
 from drawndose.department.training.forms import form_of
 from drawndose.department.training.models import FormVersion
-from drawndose.department.training.signoffs import signed_off
+from drawndose.department.training.signoffs import why_not
 from drawndose.department.work.known_settings import ASKS
 from drawndose.department.work.policy import house
 from drawndose.quantities import Fault
@@ -35,11 +35,13 @@ def missing(person: Person, kinds: Iterable[Container], today: date) -> tuple[st
     forms = [(one.skill, form_of(one)) for one in FormVersion.objects.filter(state="in use").order_by("skill")]
     if not any(form.container in wanted for _, form in forms):
         return ()
-    return tuple(
-        f"{person.name} is not signed off today for: {form.title}."
-        for skill, form in forms
-        if (form.container in wanted or form.container is None) and not signed_off(person, skill, today)
-    )
+    found = []
+    for skill, form in forms:
+        why = why_not(person, skill, today) if form.container in wanted or form.container is None else None
+        if why is not None:
+            told = f" {why[0].upper()}{why[1:]}." if why else ""
+            found.append(f"{person.name} is not signed off today for: {form.title}.{told}")
+    return tuple(found)
 
 
 def faults(person: Person, kinds: Iterable[Container], today: date) -> list[Fault]:

@@ -9,6 +9,7 @@ from datetime import date
 from drawndose.bench.drawing import Figure
 from drawndose.department.training.forms import titles
 from drawndose.department.training.models import Attempt, Cohort, Decision, Learner, SignOff
+from drawndose.department.training.signoffs import counting
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.cohort.pictures import board_of_class, sign_of
 from drawndose.lab.cohort.rows import Cell as LabCell
@@ -80,7 +81,7 @@ def _names(learners: Sequence[Learner]) -> dict[str, str]:
 def _may(cohort: Cohort, today: date) -> tuple[May, ...]:
     return tuple(
         May(person=str(one.learner_id), skill=one.skill, standing=standing_on(one.until, today), until=one.until)
-        for one in SignOff.objects.filter(learner__cohort=cohort, state="valid")
+        for one in counting(SignOff.objects.filter(learner__cohort=cohort))
     )
 
 

@@ -9,6 +9,7 @@ from drawndose.department.training.as_lab import attempt_of, decision_of
 from drawndose.department.training.forms import form_of, titles
 from drawndose.department.training.kept_evidence import evidence_of
 from drawndose.department.training.models import Attempt, Decision, Learner, Remediation, SignOff
+from drawndose.department.training.signoffs import stopped
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.evidence import Evidence
 from drawndose.lab.attempts.marks import standing
@@ -50,18 +51,18 @@ class LearnerFile:
 
     learner: Learner
     attempts: tuple[Tried, ...]
-    sign_offs: tuple[tuple[str, SignOff], ...]
+    sign_offs: tuple[tuple[str, SignOff, str], ...]
 
 
 def learner_file(learner: Learner) -> LearnerFile:
     """The file of one learner."""
     words = titles()
     mine = [one for one in attempts_of(learner.cohort) if one.learner_id == learner.pk]
-    offs = SignOff.objects.filter(learner=learner).select_related("by", "decision__rule").order_by("pk")
+    offs = SignOff.objects.filter(learner=learner).select_related("by", "decision__attempt").order_by("pk")
     return LearnerFile(
         learner=learner,
         attempts=tuple(tried(one) for one in mine),
-        sign_offs=tuple((words.get(one.skill, one.skill), one) for one in offs),
+        sign_offs=tuple((words.get(one.skill, one.skill), one, stopped(one) or one.state) for one in offs),
     )
 
 

@@ -16,7 +16,7 @@ from drawndose.department.training.as_lab import attempt_of, decision_of, kept_d
 from drawndose.department.training.change import begun, change, no, told
 from drawndose.department.training.cohort import ident
 from drawndose.department.training.forms import form_of
-from drawndose.department.training.models import Attempt, Decision, Remediation, SignOff
+from drawndose.department.training.models import Attempt, Decision, Remediation
 from drawndose.department.training.rules import rule_of
 from drawndose.department.training.sealed import seal
 from drawndose.department.work.change import Moved
@@ -141,15 +141,11 @@ def _kept(
 
 
 def _follows(row: Decision, by: Person) -> None:
-    """A pass gives a sign-off; what is no pass any more takes its own away."""
+    """A pass gives a sign-off; what is no pass takes its own away, and by the rule those of earlier attempts."""
     if row.outcome == Outcome.PASSED.value:
         signoffs.given(row, by=by, on=_day(row))
-        return
-    for one in SignOff.objects.filter(decision__attempt=row.attempt, state="valid"):
-        why = "the decision was changed"
-        change(
-            one, "sign_off", "sign_off.ended", by=by, version=one.version, content={"by": str(row.pk)}, why_ended=why
-        )
+    else:
+        signoffs.not_passed(row, by=by)
 
 
 def _day(row: Decision) -> date:

@@ -11,6 +11,7 @@ from drawndose.department.training.csv_cells import Row, csv_of, only
 from drawndose.department.training.forms import form_of, titles
 from drawndose.department.training.kept_evidence import evidence_of
 from drawndose.department.training.models import Action, Attempt, Cohort, Decision, Learner, Remediation, SignOff
+from drawndose.department.training.signoffs import counting, stopped
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.evidence import PARTS, Held
 from drawndose.lab.attempts.scored import score
@@ -27,7 +28,7 @@ def grades(cohort: Cohort) -> str:
     last: dict[tuple[int, str], Attempt] = {}
     for one in attempts_of(cohort):
         last[one.learner_id, one.skill] = one
-    offs = {(one.learner_id, one.skill): one for one in SignOff.objects.filter(learner__cohort=cohort, state="valid")}
+    offs = {(one.learner_id, one.skill): one for one in counting(SignOff.objects.filter(learner__cohort=cohort))}
     heads = ("number", "name", "skill", "attempts", "outcome", "percent", "rule", "signed off since", "until")
 
     def rows() -> Iterator[Row]:
@@ -106,15 +107,17 @@ def sign_offs(cohort: Cohort) -> str:
     """One row for each sign-off there ever was."""
     words = titles()
     rows = (
-        SignOff.objects.filter(learner__cohort=cohort).select_related("learner", "by", "decision__rule").order_by("pk")
+        SignOff.objects.filter(learner__cohort=cohort)
+        .select_related("learner", "by", "decision__rule", "decision__attempt")
+        .order_by("pk")
     )
-    heads = ("number", "name", "skill", "since", "until", "state", "by", "rule version", "why ended")
+    heads = ("number", "name", "skill", "since", "until", "state", "by", "rule version", "why it does not count")
     return csv_of(
         heads,
         (
             (
                 one.learner.number, one.learner.name, words.get(one.skill, one.skill), one.since, one.until or "no end",
-                one.state, one.by.name, one.decision.rule.digest[:8], one.why_ended,
+                one.state, one.by.name, one.decision.rule.digest[:8], stopped(one),
             )
             for one in rows
         ),

@@ -225,7 +225,7 @@ class Remediation(Versioned):
 
 
 class SignOff(Versioned):
-    """That a learner has shown a skill, from a day until a day (none: no end)."""
+    """That a learner has shown a skill, from a day until a day (none: no end). why_ended: why it ended, or is suspended."""
 
     learner = models.ForeignKey(Learner, on_delete=models.PROTECT)
     skill = models.CharField(max_length=60)

@@ -23,6 +23,7 @@ from drawndose.department.training.models import (
     SignOff,
 )
 from drawndose.department.training.rules import rule_of
+from drawndose.department.training.signoffs import stopped
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.cohort.rows import Action as LabAction
 from drawndose.lab.deciding.admit import Remediation as Practice
@@ -55,7 +56,9 @@ def _records(
         "attempt__learner__person", "attempt__form", "by", "supersedes", "rule"
     )
     practice = Remediation.objects.filter(attempt__in=rows).select_related("by", "done_by", "attempt")
-    offs = SignOff.objects.filter(learner__in=learners).select_related("by", "decision__rule", "learner__person")
+    offs = SignOff.objects.filter(learner__in=learners).select_related(
+        "by", "decision__rule", "decision__attempt__form", "learner__person"
+    )
     names = dict(Person.objects.values_list("username", "name")) | {ident(one): one.name for one in learners}
     return Records(
         forms=tuple(form_of(one) for one in FormVersion.objects.filter(pk__in={row.form_id for row in rows})),
@@ -67,7 +70,7 @@ def _records(
         names=names,
         cards={f"attempt-{one.pk}": str(one.card.get("order", "")) for one in rows},
         remediation=tuple(_practice(one) for one in practice.order_by("pk")),
-        signoffs=tuple(_sign_off(one) for one in offs.exclude(state="ended").order_by("pk")),
+        signoffs=tuple(_sign_off(one) for one in offs.order_by("pk")),
         signed=tuple(
             Signed(attempt=f"attempt-{one.pk}", by=one.learner.name, at=one.signed_at) for one in rows if one.signed_at
         ),
@@ -97,6 +100,7 @@ def _sign_off(row: SignOff) -> LabSignOff:
         by=row.by.username,
         on=row.since,
         until=row.until,
+        stopped=stopped(row),
     )
 
 

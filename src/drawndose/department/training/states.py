@@ -91,11 +91,13 @@ REMEDIATION: Table = {
 
 SIGN_OFF: Table = {
     "": {"sign_off.given": "valid"},
-    "valid": {"sign_off.replaced": "replaced", "sign_off.ended": "ended"},
+    "valid": {"sign_off.replaced": "replaced", "sign_off.suspended": "suspended", "sign_off.ended": "ended"},
+    "suspended": {"sign_off.replaced": "replaced", "sign_off.resumed": "valid", "sign_off.ended": "ended"},
     "replaced": {},
     "ended": {},
 }
-"""That a person has shown a skill. Valid until its due day; a day that passes is no event."""
+"""That a person has shown a skill. Valid until its due day; a day that passes is no event. Suspended: a later attempt was not
+passed, and the rule waits for a person. While the attempt that it rests on is open again it does not count, in whatever state."""
 
 ACTION: Table = {"": {"action.taken": "taken"}, "taken": {}}
 """What was done about evaluators who differed."""

@@ -28,6 +28,13 @@ class VolumeBy(Enum):
     WEIGHED = "by weight"
 
 
+class LaterFailure(Enum):
+    """What becomes of a sign-off when a later attempt of the same person and skill is not passed."""
+
+    ENDS = "the sign-off ends"
+    SUSPENDED = "the sign-off is suspended"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Rule:
     """When a learner passes, how often they may try, and for how long a pass lasts.
@@ -37,7 +44,9 @@ class Rule:
     the dose sum and the label must be right. within_minutes: the longest time, 0 for none. attempts: how many there are.
     days_between: full days from one attempt to the next. remediation: after a failed attempt its plan is done before the
     next. second_on_last: two evaluators watch the last attempt. valid_months: until re-evaluation, 0 for no end (12 is common
-    practice, from memory; no interval was read in a standard).
+    practice, from memory; no interval was read in a standard). later_failure: what a later attempt that is not passed does to an
+    earlier sign-off; that it ends is common practice, from memory, and local policy goes before it. A rule written before there was
+    this choice says that it ends, and keeps its version.
     """
 
     id: str
@@ -53,6 +62,7 @@ class Rule:
     remediation: bool = True
     second_on_last: bool = True
     valid_months: int = 12
+    later_failure: LaterFailure = LaterFailure.ENDS
     edition: int = 1
     replaces: str = ""
 
@@ -94,6 +104,7 @@ def rule_faults(rule: Rule) -> list[Fault]:
 
 def rule_data(rule: Rule) -> Data:
     """A rule as plain data; `read_rule` is the way back."""
+    chosen = {} if rule.later_failure is LaterFailure.ENDS else {"later_failure": rule.later_failure.value}
     return {
         "schema": SCHEMA,
         "id": rule.id,
@@ -111,6 +122,7 @@ def rule_data(rule: Rule) -> Data:
         "valid_months": rule.valid_months,
         "edition": rule.edition,
         "replaces": rule.replaces,
+        **chosen,
     }
 
 
@@ -134,6 +146,7 @@ def read_rule(data: object) -> Rule:
         "remediation": table.truth("remediation", True),
         "second_on_last": table.truth("second_on_last", True),
         "valid_months": whole(table, "valid_months", 0, MOST_MONTHS),
+        "later_failure": table.choice("later_failure", LaterFailure, LaterFailure.ENDS),
         "edition": whole(table, "edition", 1, 10_000, 1),
         "replaces": text_or_none(table, "replaces"),
     }

@@ -32,7 +32,10 @@ class Standing(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignOff:
-    """A person is signed off for a skill. until: the last day on which it holds, None where the rule sets no end."""
+    """A person is signed off for a skill. until: the last day on which it holds, None where the rule sets no end.
+
+    stopped: why it does not count, whatever the day, "" where it does: it ended, is suspended, or its decision is open again.
+    """
 
     person: str
     skill: str
@@ -41,6 +44,7 @@ class SignOff:
     by: str
     on: date
     until: date | None
+    stopped: str = ""
 
     def standing(self, today: date, soon: int = SOON) -> Standing:
         """How it stands today."""
@@ -92,9 +96,9 @@ def signed_off(decision: Decision, rule: Rule, *, by: str, on: date) -> SignOff:
 
 
 def standing(signoffs: Iterable[SignOff], decisions: Sequence[Decision]) -> dict[tuple[str, str], SignOff]:
-    """The sign-off that holds for each person and skill: the latest whose decision still stands and is a pass."""
+    """The sign-off that holds for each person and skill: the latest that counts, whose decision still stands and is a pass."""
     passes = {one.id for one in current(decisions) if one.passed}
-    kept = sorted((one for one in signoffs if one.decision in passes), key=lambda one: one.on)
+    kept = sorted((one for one in signoffs if one.decision in passes and not one.stopped), key=lambda one: one.on)
     return {(one.person, one.skill): one for one in kept}
 
 

@@ -135,7 +135,7 @@ def signoff_rows(signoffs: Iterable[SignOff], records: Records) -> Iterator[list
     titles = {form.id: form.title for form in records.forms}
     for one in sorted(signoffs, key=lambda one: (records.called(one.person), titles.get(one.skill, ""), one.on)):
         until = f"{one.until:%d %b %Y}" if one.until is not None else "no end"
-        how = one.standing(records.today).value
+        how = one.stopped or one.standing(records.today).value
         by = records.called(one.by)
         yield [records.called(one.person), titles.get(one.skill, one.skill), f"{one.on:%d %b %Y}", until, how, by]
 
@@ -158,7 +158,8 @@ def rule_pairs(rule: Rule) -> Part:
     tries += ["practice planned and seen before the next"] if rule.remediation else []
     tries += ["two evaluators on the last"] if rule.second_on_last else []
     valid = f"{rule.valid_months} months" if rule.valid_months else "without an end"
-    return pairs([("Rule", rule.name), ("Asks for", "; ".join(asks)), ("Attempts", "; ".join(tries)), ("A pass holds", valid)])  # fmt: skip
+    rows = [("Rule", rule.name), ("Asks for", "; ".join(asks)), ("Attempts", "; ".join(tries)), ("A pass holds", valid)]
+    return pairs([*rows, ("After a later attempt that is not passed", rule.later_failure.value)])
 
 
 def title_of(attempt: Attempt, records: Records) -> str:

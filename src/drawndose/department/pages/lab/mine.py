@@ -33,14 +33,15 @@ def own(request: HttpRequest) -> HttpResponse:
     )
     made = {one.attempt_id: one for one in Decision.objects.filter(attempt__in=rows, state="stands")}
     names, day = titles(), today(request)
-    offs = SignOff.objects.filter(learner__person=request.user, state="valid")
+    offs = SignOff.objects.filter(learner__person=request.user).exclude(state="replaced")
     context = {
         "here": "lab-mine",
         "files": Learner.objects.filter(person=request.user).select_related("cohort").order_by("-pk"),
         "tables": OF_LEARNER,
         "rows": [{"row": one, "title": names.get(one.skill, one.skill), "decision": made.get(one.pk)} for one in rows],
         "signed": [
-            {"title": names.get(one.skill, one.skill), "row": one, "stands": signoffs.stands(one, day)} for one in offs
+            {"title": names.get(one.skill, one.skill), "row": one, "stands": signoffs.stands(one, day)}
+            for one in offs.select_related("decision__attempt").order_by("-pk")
         ],
     }
     return shown(request, "mine", context)

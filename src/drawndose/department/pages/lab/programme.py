@@ -31,7 +31,7 @@ def programme(request: HttpRequest) -> HttpResponse:
         "days": LabDay.objects.select_related("cohort").order_by("-on", "-pk")[:20],
         "rule": rules.current(),
         "forms": forms.skills(),
-        "who": signoffs.who_may(today(request)),
+        "who": [one for one in signoffs.who_may(today(request)) if not signoffs.stopped(one.row)],
         "over": erasing.due(today(request)) if request.user.may(Right.SET_POLICY) else (),
     }
     return shown(request, "programme", context, outcome=outcome)
@@ -49,14 +49,19 @@ def _do(request: HttpRequest, form: Sent) -> object:
 @require_http_methods(["GET", "HEAD", "POST"])
 @allowed(Right.TEACH, Right.SET_POLICY)
 def signed(request: HttpRequest) -> HttpResponse:
-    """Who may prepare what today. POST: a sign-off is ended before its day, with a reason."""
+    """Who may prepare what today. POST: a sign-off is ended before its day, or a suspended one counts again (`resume`), with a reason."""
     outcome = NONE
     if request.method == "POST":
         form = asked(request)
         outcome = act(lambda: _end(request, form), key=form.key)
         if outcome.done:
             return go(request, reverse("lab-signed"))
-    context = {"here": "lab", "who": signoffs.who_may(today(request)), "today": today(request)}
+    context = {
+        "here": "lab",
+        "who": signoffs.who_may(today(request)),
+        "ended": signoffs.ended(),
+        "today": today(request),
+    }
     return shown(request, "signed", context, outcome=outcome)
 
 
@@ -66,4 +71,5 @@ def _end(request: HttpRequest, form: Sent) -> None:
     row = SignOff.objects.select_related("learner").filter(pk=number).first()
     if row is None:
         raise Refused([Fault(field="sign-off", rule="there is none", came=text, accepted="one of the list")])
-    signoffs.end(row, by=request.user, version=form.version, why=form.fields.get("why", ""), key=form.key)
+    act_on = signoffs.resume if form.fields.get("do") == "resume" else signoffs.end
+    act_on(row, by=request.user, version=form.version, why=form.fields.get("why", ""), key=form.key)

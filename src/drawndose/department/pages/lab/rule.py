@@ -18,7 +18,7 @@ from drawndose.department.training import forms, rules
 from drawndose.department.training.models import RuleVersion
 from drawndose.department.work.change import Moved
 from drawndose.lab.deciding.proves import Proof, proves
-from drawndose.lab.deciding.rule import Rule, VolumeBy, read_rule, rule_data
+from drawndose.lab.deciding.rule import LaterFailure, Rule, VolumeBy, read_rule, rule_data
 from drawndose.lab.forms.form import Form
 from drawndose.lab.forms.shipped import shipped
 from drawndose.quantities import Refused, read_number, show_number
@@ -73,6 +73,8 @@ def _typed(form: Sent) -> Rule:
     data |= {name: name in fields for name in TRUTHS}
     data["title"], data["percent_floor"] = fields.get("title", ""), fields.get("percent_floor", "")
     data["volume"] = fields.get("volume", "")
+    if "later_failure" in fields:
+        data["later_failure"] = fields["later_failure"]
     return read_rule(data)
 
 
@@ -88,6 +90,7 @@ def _page(request: HttpRequest, row: RuleVersion | None, made: Rule, outcome: Ou
         "rule": made,
         "floor": show_number(made.percent_floor),
         "ways": [(one.value, one is made.volume) for one in VolumeBy],
+        "later": [(one.value, one is made.later_failure) for one in LaterFailure],
         "proved": [_proves(made, one, tolerance) for one in _forms()],
         "tolerance": show_number(tolerance * 100),
         "versions": RuleVersion.objects.select_related("by").order_by("-pk"),
