@@ -247,14 +247,18 @@ def first_dose(url: str) -> str:
 
 @pytest.mark.parametrize("scripts", [True, False])
 def test_a_spoken_order_is_read_read_back_and_entered(browser: Browser, department: str, scripts: bool) -> None:
-    page = signed(browser, department, "ana", java_script_enabled=scripts)
+    page = signed(browser, department, "ana", SIZES["phone"], java_script_enabled=scripts)
     page.goto("/orders/new/?patient=3")
     page.fill("#order", ORDER)
     page.fill("#prescriber", "Dr. Invented")
     if scripts:
         page.wait_for_selector("#reading .piece")
     page.check("input[value=spoken]")
-    page.click(".bar .go")
+    page.locator(".bar .go:visible").click()
+    # Below the words on a phone: the reading is shown before it can be entered.
+    box = page.locator("#reading .piece").first.bounding_box()
+    assert box is not None
+    assert 0 <= box["y"] < SIZES["phone"][1] - 200
     assert "made up to 3 mL" in plain(page, "#reading")
     page.click("#enter")
     assert "written down, read back and confirmed" in plain(page, "#refused")
