@@ -11,8 +11,9 @@ from drawndose.department.people.models import Person
 from drawndose.department.training.as_lab import attempt_of
 from drawndose.department.training.change import begun, no, told
 from drawndose.department.training.forms import form_of
-from drawndose.department.training.models import Action, Cohort, FormVersion
+from drawndose.department.training.models import Action, Cohort, FormVersion, LabDay
 from drawndose.department.training.models import Attempt as Row
+from drawndose.department.training.rules import current, rule_of
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.cohort.rows import Agreed, agreement_rows
@@ -40,6 +41,19 @@ def forms_used(cohort: Cohort) -> tuple[Form, ...]:
     """Every version that an attempt of the class was marked on."""
     rows = FormVersion.objects.filter(attempt__learner__cohort=cohort).distinct().order_by("skill", "edition")
     return tuple(form_of(one) for one in rows)
+
+
+def attempts_allowed(cohort: Cohort) -> int | None:
+    """How many attempts the rule of the class's latest day allows; before there is a day, the rule in use; None without a rule."""
+    day = (
+        LabDay.objects.filter(cohort=cohort)
+        .exclude(state="dropped")
+        .select_related("rule")
+        .order_by("-on", "-pk")
+        .first()
+    )
+    row = day.rule if day is not None else current()
+    return rule_of(row).attempts if row is not None else None
 
 
 def agreed(tries: Sequence[Attempt], forms: Sequence[Form]) -> tuple[Agreed, ...]:

@@ -9,6 +9,8 @@ from drawndose.department.training.agreement import agreed, attempts_of, forms_u
 from drawndose.department.training.csv_cells import Row, csv_of
 from drawndose.department.training.models import Cohort, LabDay
 from drawndose.lab.attempts.marks import standing
+from drawndose.lab.cohort.figures import form_figures
+from drawndose.science.statistics.estimable import NotEstimable
 
 
 def marks(cohort: Cohort) -> str:
@@ -49,6 +51,28 @@ def forms(cohort: Cohort) -> str:
             for place, step in enumerate(form.shown, start=1)
         ),
     )  # fmt: skip
+
+
+def steps(cohort: Cohort) -> str:
+    """One row for each step of a form, by first attempts that are decided: difficulty with its interval, discrimination, the form's alpha."""
+    tries = tried(cohort)
+    heads = (
+        *("form", "version", "step", "says", "critical", "marked", "did", "difficulty", "low 95 %", "high 95 %"),
+        *("discrimination", "alpha of the form", "learners in it", "left out"),
+    )
+
+    def made() -> Iterator[Row]:
+        for form in forms_used(cohort):
+            if (found := form_figures(tries, form)) is None:
+                continue
+            for step, one in found.steps:
+                low, high = ("", "") if isinstance(one.interval, NotEstimable) else one.interval
+                yield (
+                    form.title, form.version[:8], one.place, step.says, "yes" if step.critical else "no", one.answered, one.did,
+                    one.difficulty, low, high, one.corrected, found.alpha.value, found.alpha.learners, found.alpha.left_out,
+                )  # fmt: skip
+
+    return csv_of(heads, made())
 
 
 def agreement(cohort: Cohort) -> str:

@@ -193,6 +193,7 @@ FILES: dict[str, Callable[[Cohort], str]] = {
     "practice": practice,
     "sign-offs": sign_offs,
     "forms": file_tables.forms,
+    "steps": file_tables.steps,
     "agreement": file_tables.agreement,
     "actions": actions,
     "resources": file_tables.resources,

@@ -11,6 +11,14 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import act
+from drawndose.department.pages.lab.figures import (
+    all_together,
+    figure_words,
+    limits_words,
+    share_words,
+    steps_words,
+    with_interval,
+)
 from drawndose.department.pages.lab.frame import NONE, asked, go, shown, sits_in, told
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
@@ -22,8 +30,6 @@ from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.cohort.pictures import evaluators_of_class, steps_of_class, volumes_of_class
 from drawndose.lab.cohort.rows import Agreed, set_aside, step_rows
 from drawndose.lab.forms.form import Form
-from drawndose.science.statistics.estimable import NotEstimable
-from drawndose.science.words import chance_percent
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -53,11 +59,15 @@ def items(request: HttpRequest, number: int) -> HttpResponse:
     tries, forms = agreement.tried(row), agreement.forms_used(row)
     names = dict(Person.objects.values_list("username", "name"))
     called = names | {ident(one): one.name for one in row.learner_set.select_related("person")}
+    allowed_here = agreement.attempts_allowed(row)
     context: dict[str, Any] = {
         "here": "lab",
         "row": row,
         "forms": [_form(one, place, tries, called) for place, one in enumerate(forms, start=1)],
         "pairs": [_pair(one, names) for one in agreement.agreed(tries, forms)],
+        "together": all_together(tries, forms),
+        "allowed": allowed_here,
+        "limits": limits_words(allowed_here) if allowed_here is not None else (),
         "actions": Action.objects.filter(cohort=row).select_related("by").order_by("-pk"),
         "waiting": agreement.undecided(row),
         "files": list(FILES),
@@ -75,6 +85,7 @@ def _form(form: Form, place: int, tries: Sequence[Attempt], names: dict[str, str
     return {
         "form": form,
         "steps": [_step(line) for line in step_rows(tries, form)],
+        "items": steps_words(tries, form),
         "aside": set_aside(tries, form),
         "figures": [one for one in drawn if one is not None],
     }
@@ -86,8 +97,8 @@ def _step(line: Any) -> dict[str, Any]:
         "step": line.step,
         "marked": line.marked,
         "failed": line.failed,
-        "share": _told(line.share) if line.share is not None else "nobody was marked",
-        "between": f"{_told(max(0.0, line.low))} to {_told(line.high)}" if between else "",
+        "share": share_words(line.share) if line.share is not None else "nobody was marked",
+        "between": f"{share_words(max(0.0, line.low))} to {share_words(line.high)}" if between else "",
     }
 
 
@@ -102,28 +113,17 @@ def _pair(one: Agreed, names: dict[str, str]) -> dict[str, Any]:
     return {
         "names": f"{names.get(one.first, one.first)} and {names.get(one.second, one.second)}",
         "attempts": one.attempts,
-        "figures": [(name, _told(value)) for name, value in figures.items()],
+        "figures": [(name, share_words(value)) for name, value in figures.items()],
         "chance": [
-            ("Kappa", _told_kappa(found.beyond.kappa)),
-            ("PABAK", _told_kappa(found.pabak)),
-            ("AC1", _told_kappa(found.ac1)),
+            ("Kappa", with_interval(found.beyond.kappa, found.beyond.interval)),
+            ("PABAK", figure_words(found.pabak)),
+            ("AC1", figure_words(found.ac1)),
         ],
-        "kappa": _told_kappa(found.beyond.kappa),
+        "kappa": figure_words(found.beyond.kappa),
         "otherwise": one.otherwise[:5],
         "wanted": one.wanted,
-        "found": f"marked alike: {_told(found.observed)}; kappa: {_told_kappa(found.beyond.kappa)}; {one.attempts} attempts",
+        "found": f"marked alike: {share_words(found.observed)}; kappa: {figure_words(found.beyond.kappa)}; {one.attempts} attempts",
     }
-
-
-def _told(value: Any) -> str:
-    """A share in words; none and all are counted, and said as such."""
-    if isinstance(value, NotEstimable):
-        return str(value)
-    return {0.0: "0 %", 1.0: "100 %"}.get(float(value)) or chance_percent(float(value))
-
-
-def _told_kappa(value: Any) -> str:
-    return str(value) if isinstance(value, NotEstimable) else f"{float(value):.2f}"
 
 
 @require_safe
