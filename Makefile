@@ -4,7 +4,7 @@ BIN := .venv/bin
 # Without --universal a lock made on one system would not install on another.
 COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --no-header $(UPGRADE) pyproject.toml
 
-PYTEST = $(BIN)/pytest -n 2 --dist worksteal -q
+PYTEST = $(BIN)/pytest -n 2 --dist worksteal -q --durations=25
 
 # The tests of the gated storeys, which are tried to their last branch (what is measured stands in pyproject.toml).
 GATED = tests/quantities tests/reference tests/bench tests/science tests/paper tests/lab tests/derived tests/published \
@@ -16,7 +16,7 @@ STORED = tests/department/ledger tests/department/work tests/department/keeping 
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help start test stored check docs system lock clean perf-speed perf-fuzz perf-safety perf-load perf-faults
+.PHONY: help start test cover stored check docs system lock clean perf-speed perf-fuzz perf-safety perf-load perf-faults
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' Makefile
@@ -25,9 +25,11 @@ start: .venv/runtime.stamp ## open an invented department on this machine, http:
 	$(BIN)/drawndose department demo
 
 test: system check docs ## check the code, build the docs and run every test
-	$(PYTEST) $(GATED) --cov
-	$(PYTEST) tests $(GATED:%=--ignore=%)
+	$(PYTEST)
 	tools/postgres.sh $(PYTEST) -p no:cacheprovider $(STORED)
+
+cover: .venv/dev.stamp ## the tests of the gated storeys again: no line and no branch of those is untried
+	$(PYTEST) $(GATED) --cov
 
 stored: .venv/dev.stamp ## every test that writes, with the pages', on PostgreSQL
 	tools/postgres.sh $(PYTEST) -p no:cacheprovider $(STORED) tests/department/pages
@@ -79,7 +81,7 @@ perf-faults: .venv/dev.stamp ## kill 1,000 times, 64 writers at once, full and r
 define environment
 	@$(PYTHON) -c 'import sys; sys.exit(None if sys.version_info >= (3, 11) else "drawndose needs Python 3.11 or newer")'
 	$(PYTHON) -m venv .venv
-	$(BIN)/pip install --quiet --compile --no-deps --require-hashes --requirement $<
+	$(BIN)/pip install --quiet --no-compile --no-deps --require-hashes --requirement $<
 	$(BIN)/pip install --quiet --no-deps --no-build-isolation --editable .
 	$(BIN)/pip check
 endef

@@ -103,8 +103,9 @@ def open_page(
 
 
 @pytest.fixture
-def bench(browser: Browser, address: str, size: tuple[int, int]) -> Iterator[Watched]:
-    watched = open_page(browser, address, size)
+def bench(browser: Browser, address: str) -> Iterator[Watched]:
+    """The bench on a desk; what a phone shows otherwise has tests of its own."""
+    watched = open_page(browser, address, SIZES["desk"])
     yield watched
     assert watched.troubles == []
     watched.page.context.close()

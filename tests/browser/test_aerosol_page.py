@@ -32,10 +32,8 @@ def said(page: Page, selector: str) -> str:
 
 
 @pytest.mark.parametrize(("state", "light"), each_in_a_light(STATES))
-def test_every_state_is_clean_and_whole(
-    browser: Browser, address: str, size: tuple[int, int], state: str, light: str
-) -> None:
-    page = opened(browser, address, size, state, light)
+def test_every_state_is_clean_and_whole(browser: Browser, address: str, light: str, state: str) -> None:
+    page = opened(browser, address, SIZES["desk"], state, light)
     assert faults(page, boxes=".answer") == []
     page.context.close()
 
@@ -78,8 +76,8 @@ def test_a_second_set_up_stands_beside_the_first_by_keyboard_alone(browser: Brow
     page.context.close()
 
 
-def test_without_scripts_the_same_forms_answer(browser: Browser, address: str, size: tuple[int, int]) -> None:
-    page = opened(browser, address, size, "one", scripts=False)
+def test_without_scripts_the_same_forms_answer(browser: Browser, address: str) -> None:
+    page = opened(browser, address, SIZES["phone"], "one", scripts=False)
     page.fill("#a-fill", "4 mL")
     page.fill("#a-dose", "2.5 mg")
     page.click("#go")

@@ -32,7 +32,8 @@ def only_the_bottle(page: Page) -> None:
     page.wait_for_selector("#plan:not([aria-busy])")
 
 
-def test_main_job(bench: Watched) -> None:
+def test_main_job(browser: Browser, address: str, size: tuple[int, int]) -> None:
+    bench = open_page(browser, address, size)
     bench.order(DROPPER)
     page = bench.page
     page.select_option("#cup", "cup-6")
@@ -43,6 +44,8 @@ def test_main_job(bench: Watched) -> None:
     assert "eye level here" in plain(page.text_content("svg.scale-drawing"))
     assert plain(page.text_content("#status")) == "Ready to draw up: 0.5 mL."
     assert page.locator("#print").is_visible()
+    assert bench.troubles == []
+    page.context.close()
 
 
 def test_answer_to_a_question_is_pressed_and_stands_in_the_order(bench: Watched) -> None:
@@ -90,8 +93,8 @@ def test_failed_answer_keeps_the_order_and_shows_no_number(browser: Browser, add
     bench.page.context.close()
 
 
-def test_without_scripts(browser: Browser, address: str, size: tuple[int, int]) -> None:
-    bench = open_page(browser, address, size, scripts=False)
+def test_without_scripts(browser: Browser, address: str) -> None:
+    bench = open_page(browser, address, SIZES["phone"], scripts=False)
     page = bench.page
     page.fill("#order", ORDERS["question"])
     page.click("#go")

@@ -24,10 +24,8 @@ def opened(browser: Browser, address: str, size: tuple[int, int], state: str, li
 
 
 @pytest.mark.parametrize(("state", "light"), each_in_a_light(STATES))
-def test_every_state_is_clean_and_whole(
-    browser: Browser, address: str, size: tuple[int, int], light: str, state: str
-) -> None:
-    page = opened(browser, address, size, state, light)
+def test_every_state_is_clean_and_whole(browser: Browser, address: str, light: str, state: str) -> None:
+    page = opened(browser, address, SIZES["desk"], state, light)
     assert faults(page, boxes=".beside-one") == []
     page.context.close()
 
@@ -81,8 +79,8 @@ def test_by_keyboard_alone(browser: Browser, address: str, size: tuple[int, int]
     page.context.close()
 
 
-def test_without_scripts(browser: Browser, address: str, size: tuple[int, int]) -> None:
-    page = opened(browser, address, size, "three", scripts=False)
+def test_without_scripts(browser: Browser, address: str) -> None:
+    page = opened(browser, address, SIZES["phone"], "three", scripts=False)
     page.select_option("#tool-4", "syringe-5")
     page.locator(".settings > summary").click()
     page.fill("#spread", "3 %")

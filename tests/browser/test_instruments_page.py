@@ -37,10 +37,8 @@ def seen(page: Page) -> str:
 
 
 @pytest.mark.parametrize(("state", "light"), each_in_a_light(STATES))
-def test_every_state_is_clean_and_whole(
-    browser: Browser, address: str, size: tuple[int, int], light: str, state: str
-) -> None:
-    watched = opened(browser, address, size, light, state)
+def test_every_state_is_clean_and_whole(browser: Browser, address: str, light: str, state: str) -> None:
+    watched = opened(browser, address, SIZES["desk"], light, state)
     page = watched.page
     assert faults(page, press=f"{PRESSED}, .cell, .row", cells=".cell, .row, .heat th, .heat td") == []
     assert watched.troubles == []
@@ -100,8 +98,8 @@ def test_skip_link_leads_past_all_cells(table: Page) -> None:
     assert table.evaluate("document.activeElement.id") == "rule"
 
 
-def test_without_scripts(browser: Browser, address: str, size: tuple[int, int]) -> None:
-    watched = open_page(browser, address, size, scripts=False)
+def test_without_scripts(browser: Browser, address: str) -> None:
+    watched = open_page(browser, address, SIZES["phone"], scripts=False)
     page = watched.page
     page.goto(f"{address}instruments/")
     page.fill("#volumes", "0.05, 0.4 mL")

@@ -37,9 +37,9 @@ def department(emptied: Path, tmp_path_factory: pytest.TempPathFactory) -> Itera
 
 
 @pytest.fixture
-def page(browser: Browser, department: Served, size: tuple[int, int]) -> Iterator[Page]:
+def page(browser: Browser, department: Served) -> Iterator[Page]:
     """Cleo is signed in, on the page of persons, with a clock that the test moves."""
-    context = browser.new_context(viewport={"width": size[0], "height": size[1]})
+    context = browser.new_context(viewport={"width": 390, "height": 844})
     made = context.new_page()
     troubles: list[str] = []
     made.on("pageerror", lambda error: troubles.append(str(error)))

@@ -47,10 +47,8 @@ def rows(page: Page) -> list[str]:
 
 
 @pytest.mark.parametrize(("state", "light"), each_in_a_light(STATES))
-def test_every_state_is_clean_and_whole(
-    browser: Browser, address: str, size: tuple[int, int], light: str, state: str
-) -> None:
-    watched = opened(browser, address, size, light, state)
+def test_every_state_is_clean_and_whole(browser: Browser, address: str, light: str, state: str) -> None:
+    watched = opened(browser, address, SIZES["desk"], light, state)
     page = watched.page
     page.evaluate("document.querySelectorAll('form details').forEach((one) => { one.open = true; })")
     cells = ".weigh td, .weigh th, .weigh .cell, .weigh label, .weigh button"

@@ -7,6 +7,8 @@ from typing import Any
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
+from tests.browser.conftest import SIZES
+
 PRESSED = "button, summary, select, textarea, input:not([type=hidden]), .tick, .away"
 """What is pressed on any page; of a tick, its whole row."""
 PARTS = "p, dd, td, th, pre, svg, text, input, select, button"
@@ -29,11 +31,16 @@ LOOK = """([press, boxes, cells, parts]) => {
 
 
 def faults(page: Page, *, press: str = PRESSED, boxes: str = "", cells: str = "") -> list[Any]:
-    """What is wrong with a page. boxes: what holds all its parts; cells: what shows all its text.
+    """What is wrong with a page as a desk shows it and as a phone does, where axe looks too.
 
-    The picture of a label is as small as the label is; how small its letters may be is held where it is printed.
+    boxes: what holds all its parts; cells: what shows all its text. The picture of a label is as small as the label is; how
+    small its letters may be is held where it is printed.
     """
-    return [*page.evaluate(LOOK, [press, boxes, cells, PARTS]), *findings(page)]
+    found = []
+    for width, height in (SIZES["desk"], SIZES["phone"]):
+        page.set_viewport_size({"width": width, "height": height})
+        found += page.evaluate(LOOK, [press, boxes, cells, PARTS])
+    return [*found, *findings(page)]
 
 
 def findings(page: Page, *, colours: bool = False) -> list[tuple[str, str]]:
