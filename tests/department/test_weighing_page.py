@@ -130,7 +130,7 @@ def test_what_is_counted_and_what_is_not() -> None:
 
 def test_a_balance_that_is_too_coarse_is_a_caution_with_both_numbers() -> None:
     said = words(page(readings="0.49\n0.51", balance="balance-10-mg"))
-    assert "Caution For 0.5 mL this balance is too coarse (guard band more than all of the tolerance)." in said
+    assert "For 0.5 mL this balance is too coarse (guard band more than all of the tolerance)." in said
     assert "Do: weigh on one of the balances below, or draw more." in said
 
 
