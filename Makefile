@@ -11,8 +11,9 @@ GATED = tests/quantities tests/reference tests/bench tests/science tests/paper t
 	tests/department/printing $(addprefix src/drawndose/,quantities reference bench science lab)
 
 # The tests that write to the storage: run on SQLite with all the others, and once more on PostgreSQL.
-# The pages stand on these alone; `make stored` runs theirs on PostgreSQL too.
-STORED = tests/department/ledger tests/department/work tests/department/keeping tests/department/people tests/department/training
+# The pages stand on these alone; `make stored` runs theirs, and all of the keeping's, on PostgreSQL too.
+STORED = tests/department/ledger tests/department/work tests/department/people tests/department/training \
+	$(addprefix tests/department/keeping/test_,several_processes.py killed.py jobs.py audit.py)
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
@@ -32,7 +33,7 @@ cover: .venv/dev.stamp ## the tests of the gated storeys again: no line and no b
 	$(PYTEST) $(GATED) --cov
 
 stored: .venv/dev.stamp ## every test that writes, with the pages', on PostgreSQL
-	tools/postgres.sh $(PYTEST) -p no:cacheprovider $(STORED) tests/department/pages
+	tools/postgres.sh $(PYTEST) -p no:cacheprovider $(STORED) tests/department/keeping tests/department/pages
 
 check: .venv/dev.stamp ## format, lint, types, storeys, exactness
 	$(BIN)/ruff format --check

@@ -123,7 +123,7 @@ def test_the_verb_makes_it_anew_in_its_own_file_and_leaves_every_other_alone(tmp
     department = new_file(tmp_path)
     settings = {"DRAWNDOSE_DATA": str(tmp_path)}
     for _ in range(2):
-        run = verb(department, "demo", "--only-make", "--learners", "3", **settings)
+        run = verb(department, "demo", "--only-make", "--learners", "1", **settings)
         assert run.returncode == 0, run.stderr
         assert "Sign in as" in run.stdout
     assert not Path(department.removeprefix("sqlite://")).exists()
