@@ -68,6 +68,7 @@ def test_a_run_that_has_begun_says_when_it_ends() -> None:
 
 
 def test_a_reservoir_says_when_it_is_filled_anew() -> None:
+    from drawndose.department.ledger.append import now
     from drawndose.department.work.board import clock
     from drawndose.department.work.expected import expected
 
@@ -76,7 +77,7 @@ def test_a_reservoir_says_when_it_is_filled_anew() -> None:
     found = expected(made)
     assert found.time == "about 7.2 to 7.8 h"
     assert [one - made.given_at for one in found.refills] == [timedelta(minutes=417), timedelta(minutes=834)]
-    first, second = (clock(made, one, made.given_at) for one in found.refills)
+    first, second = (clock(made, one, now()) for one in found.refills)
     (row,) = rows(on, "given")
     assert row.kind == "open"
     assert re.fullmatch(rf"Fill it anew at {first}, in 5 h 5[67] min, then {second}", row.expects)
