@@ -7,9 +7,10 @@ import sys
 from collections.abc import Iterable, Iterator
 from itertools import cycle
 from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, expect, sync_playwright
 
 from tests.browser.serving import empty, free_port, until_it_answers
 
@@ -57,6 +58,25 @@ def browser() -> Iterator[Browser]:
         launched = play.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield launched
         launched.close()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def presses_load() -> Iterator[None]:
+    """A press is over when the page that it led to has loaded, its scripts with it: what is read or typed next is read or typed there."""
+    press, press_found = Page.click, Locator.click
+
+    def click(self: Page, *args: Any, **more: Any) -> None:
+        press(self, *args, **more)
+        self.wait_for_load_state()
+
+    def click_found(self: Locator, *args: Any, **more: Any) -> None:
+        press_found(self, *args, **more)
+        self.page.wait_for_load_state()
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Page, "click", click)
+        patch.setattr(Locator, "click", click_found)
+        yield
 
 
 def each_in_a_light(states: Iterable[str]) -> list[tuple[str, str]]:

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES, each_in_a_light, open_page
 from tests.browser.whole import faults
@@ -50,7 +50,7 @@ def test_a_slider_by_keyboard_changes_the_answer_and_says_so(browser: Browser, a
     )
     assert page.input_value("#a-fill") == "5 mL"
     assert page.get_attribute("#a-fill-at", "aria-valuetext") == "5 mL"
-    assert page.evaluate("document.activeElement.id") == "a-fill-at"
+    expect(page.locator("#a-fill-at")).to_be_focused()
     assert "comes out" in said(page, "#status")
     page.fill("#a-fill", "0.5 mL")
     page.wait_for_selector("#fault-a-fill > p")
@@ -64,7 +64,7 @@ def test_a_second_set_up_stands_beside_the_first_by_keyboard_alone(browser: Brow
     page.locator("details.set-up > summary").focus()
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.id") == "b-kind"
+    expect(page.locator("#b-kind")).to_be_focused()
     page.keyboard.type("vib")
     page.keyboard.press("Tab")
     page.wait_for_selector("#beside")

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES, Watched, open_page
 from tests.browser.whole import faults, findings
@@ -65,7 +65,7 @@ def test_number_of_an_older_order_is_hidden_from_the_first_key_on(bench: Watched
     bench.page.keyboard.type("x")
     assert bench.page.locator(".number").is_hidden()
     assert bench.page.locator(".busy").is_visible()
-    assert bench.page.evaluate("document.activeElement.id") == "order"
+    expect(bench.page.locator("#order")).to_be_focused()
 
 
 def test_late_answer_does_not_overwrite_a_newer_order(browser: Browser, address: str) -> None:
@@ -118,7 +118,7 @@ def test_by_keyboard_alone(bench: Watched) -> None:
         page.keyboard.press("Tab")
         if page.evaluate("document.activeElement.id") == "order":
             break
-    assert page.evaluate("document.activeElement.id") == "order"
+    expect(page.locator("#order")).to_be_focused()
     page.keyboard.type(ORDERS["ready"])
     page.wait_for_selector(".state-ready")
     for _ in range(60):

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES, each_in_a_light, open_page
 from tests.browser.whole import faults
@@ -67,7 +67,7 @@ def test_by_keyboard_alone(browser: Browser, address: str, size: tuple[int, int]
     page = opened(browser, address, size, "three")
     page.keyboard.press("Tab")
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.id") == "volume"
+    expect(page.locator("#volume")).to_be_focused()
     page.keyboard.press("Control+A")
     page.keyboard.type("0.4")
     page.keyboard.press("Enter")

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.conftest import SIZES, Watched, open_page
 from tests.browser.whole import faults
@@ -52,7 +52,7 @@ def test_arrow_keys_move_the_eye_and_the_numbers_follow(browser: Browser, addres
     for _ in range(8):
         page.keyboard.press("ArrowLeft")
     seen(page).get_by_text("From 5 degrees below").wait_for()
-    assert page.evaluate("document.activeElement.id") == "eye-tilt-draw-1"
+    expect(page.locator("#eye-tilt-draw-1")).to_be_focused()
     assert plain(page.text_content(".number")) == "0.4 mL"
     page.focus("#eye-air-draw-1")
     page.keyboard.press("ArrowUp")
@@ -78,7 +78,7 @@ def test_slider_and_box_are_one_value(browser: Browser, address: str) -> None:
     page.fill("#eye-bubble-draw-1", "4 mm")
     seen(page).get_by_text("A bubble of 0.034").wait_for()
     page.keyboard.press("Enter")
-    assert page.evaluate("document.activeElement.id") == "eye-bubble-draw-1"
+    expect(page.locator("#eye-bubble-draw-1")).to_be_focused()
     page.fill("#eye-angle-draw-1", "steep")
     seen(page).get_by_text("Not accepted").wait_for()
     assert watched.troubles == []

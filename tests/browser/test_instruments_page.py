@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES, Watched, each_in_a_light, open_page
 from tests.browser.whole import PRESSED, faults
@@ -71,7 +71,7 @@ def test_by_keyboard_alone(table: Page) -> None:
     table.keyboard.press("Tab")
     assert table.evaluate("document.activeElement.className") == "skip"
     table.keyboard.press("Tab")
-    assert table.evaluate("document.activeElement.id") == "limit"
+    expect(table.locator("#limit")).to_be_focused()
     table.keyboard.press("Control+A")
     table.keyboard.type("5 %")
     table.keyboard.press("Enter")
@@ -95,7 +95,7 @@ def test_by_keyboard_alone(table: Page) -> None:
 def test_skip_link_leads_past_all_cells(table: Page) -> None:
     table.keyboard.press("Tab")
     table.keyboard.press("Enter")
-    assert table.evaluate("document.activeElement.id") == "rule"
+    expect(table.locator("#rule")).to_be_focused()
 
 
 def test_without_scripts(browser: Browser, address: str) -> None:

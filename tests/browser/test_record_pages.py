@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES
 from tests.browser.serving import served
@@ -293,7 +293,7 @@ def test_containers_are_received_by_a_scan_that_types_and_ends_with_enter(
 ) -> None:
     page = signed(browser, department, "ana", SIZES["tablet"], java_script_enabled=scripts)
     page.goto("/shelf/receive/")
-    assert page.evaluate("document.activeElement.id") == "scan"
+    expect(page.locator("#scan")).to_be_focused()
     page.keyboard.type(f"{SCAN}\n")
     page.wait_for_selector(".scan-said, .ask")
     assert page.input_value("#lot") == "AB12"
@@ -353,7 +353,7 @@ def test_by_keyboard_alone_an_order_is_put_on_hold(browser: Browser, department:
     page.locator("summary:has-text('Put on hold')").focus()
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.id") == "hold-reason"
+    expect(page.locator("#hold-reason")).to_be_focused()
     with page.expect_navigation():
         page.keyboard.press("Enter")
     assert "a reason is needed" in plain(page, "#refused")
@@ -377,7 +377,7 @@ def test_by_keyboard_alone_long_work_is_cancelled_though_its_page_renews_itself(
         with page.expect_response(lambda answer: answer.url.endswith("/jobs/1/")):
             pass
     page.wait_for_load_state("networkidle")
-    assert page.evaluate("document.activeElement.id") == "cancel"
+    expect(page.locator("#cancel")).to_be_focused()
     with page.expect_navigation():
         page.keyboard.press("Enter")
     assert plain(page, ".job-word") == "Cancelled"

@@ -115,6 +115,7 @@ code => {
 
 
 def scan(page: Page, code: str) -> None:
+    page.wait_for_load_state()  # a scan before the page's script is there is nobody's
     page.evaluate(SCANNER, code)
 
 

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES
 from tests.browser.serving import Served, served
@@ -84,7 +84,7 @@ def test_the_veil_comes_by_itself_and_gives_back_what_was_typed(page: Page, depa
     page.wait_for_selector("#name", state="visible")
     assert page.input_value("#name") == "Dora Model"
     assert page.is_checked("input[value=giver]")
-    assert page.evaluate("document.activeElement.id") == "reason"
+    expect(page.locator("#reason")).to_be_focused()
     assert page.title() == "People: drawndose"
     assert page.query_selector(".veil") is None
 

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES, Watched, each_in_a_light, open_page
 from tests.browser.whole import faults
@@ -69,7 +69,7 @@ def test_a_balance_types_into_the_box_and_enter_adds_each_reading(
     for count, reading in enumerate(["12.3456 g", "+   12.8421 g", "12.3457 g", "12.8410 g"], start=1):
         with page.expect_navigation():
             page.keyboard.type(f"{reading}\n")
-        assert page.evaluate("document.activeElement.id") == "reading"
+        expect(page.locator("#reading")).to_be_focused()
         assert page.input_value("#reading") == ""
         assert len(page.input_value("#readings").splitlines()) == count // 2
     assert page.input_value("#readings") == "12.3456 g; +   12.8421 g\n12.3457 g; 12.8410 g"
@@ -104,7 +104,7 @@ def test_what_is_wrong_is_in_view_and_each_line_leads_to_its_box(
 ) -> None:
     watched = opened(browser, address, size, state="refused")
     page = watched.page
-    assert page.evaluate("document.activeElement.id") == "faults"
+    expect(page.locator("#faults")).to_be_focused()
     top = page.locator("#faults").bounding_box()
     assert top is not None
     assert 0 <= top["y"] < size[1] / 2
@@ -121,7 +121,7 @@ def test_what_is_wrong_is_in_view_and_each_line_leads_to_its_box(
 def test_judged_draws_come_into_view_after_the_press(browser: Browser, address: str, size: tuple[int, int]) -> None:
     watched = opened(browser, address, size, state="judged")
     page = watched.page
-    assert page.evaluate("document.activeElement.id") == "draws-title"
+    expect(page.locator("#draws-title")).to_be_focused()
     title, bar = page.locator("#draws-title").bounding_box(), page.locator(".bar").bounding_box()
     assert title is not None
     assert bar is not None
@@ -138,7 +138,7 @@ def test_by_keyboard_alone(browser: Browser, address: str, size: tuple[int, int]
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
     page.keyboard.press("Enter")
-    assert page.evaluate("document.activeElement.id") == "reading"
+    expect(page.locator("#reading")).to_be_focused()
     page.focus("#target")
     page.keyboard.type("0.5 mL")
     for _ in range(40):
