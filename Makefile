@@ -4,7 +4,8 @@ BIN := .venv/bin
 # Without --universal a lock made on one system would not install on another.
 COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --no-header $(UPGRADE) pyproject.toml
 
-PYTEST = $(BIN)/pytest -n 2 --dist worksteal -q --durations=25
+# Three on two cores: a browser test waits for its server about a sixth of the time.
+PYTEST = $(BIN)/pytest -n 3 --dist worksteal -q --durations=25
 
 # The tests of the gated storeys, which are tried to their last branch (what is measured stands in pyproject.toml).
 GATED = tests/quantities tests/reference tests/bench tests/science tests/paper tests/lab tests/derived tests/published \

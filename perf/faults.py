@@ -141,7 +141,8 @@ def under_load(report: Report, folder: Path) -> None:
     restored = subprocess.run([*verb, "restore", str(folder / "load.zip")], env=place, capture_output=True, text=True)
     audited = subprocess.run([*verb, "audit"], env=place, capture_output=True, text=True)
     right = same and restored.returncode == audited.returncode == 0 and before <= number <= after and after > before
-    counts = f"events {before:,} before, {number:,} in the backup, {after:,} after; {audited.stdout.splitlines()[0]}"
+    said = next(iter((restored.stderr or audited.stdout or audited.stderr).splitlines()), "nothing was said")
+    counts = f"events {before:,} before, {number:,} in the backup, {after:,} after; {said}"
     report.add("backup under load, restored", counts, right=right)
 
 
