@@ -79,6 +79,7 @@ def test_a_fault_of_ours_on_a_page_of_records_says_where_to_look(made: Ward, mon
     answer = browser.get("/records/")
     assert (answer.status_code, ways(answer)) == (500, [BOARD])
     assert "look at what it was about" in said(answer)
+    assert f"found in the log: {answer['X-Request-ID']}" in said(answer)
 
 
 def test_a_storage_that_refuses_everything_leaves_trying_again_and_the_bench(

@@ -14,6 +14,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import Resolver404, resolve, reverse
 
+from drawndose.department.keeping.logs import REQUEST
 from drawndose.department.keeping.troubles import told
 from drawndose.department.pages.page import places_of
 from drawndose.department.web.page import LIGHTS
@@ -58,10 +59,14 @@ def broken(request: HttpRequest) -> HttpResponse:
     if _keeps_nothing(request):
         words = "The fault is ours. No plan was made, and none on an older page should be followed for this order."
         return _instead(
-            request, 500, "The plan could not be worked out", words, "Work it out by hand, and report the order."
+            request,
+            500,
+            "The plan could not be worked out",
+            words,
+            f"Work it out by hand. Report the order and {_number()}",
         )
     words = "The fault is ours. Before you repeat anything, look at what it was about: the page there shows what is written."
-    return _instead(request, 500, "The page could not be made", words, "Report what you did, and when.")
+    return _instead(request, 500, "The page could not be made", words, f"Report what you did and {_number()}")
 
 
 def in_words(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
@@ -77,6 +82,11 @@ def in_words(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[H
         return shown
 
     return answer
+
+
+def _number() -> str:
+    """The number under which the log has this fault: by it whoever runs the pages finds what was not told here."""
+    return f"this number, by which the fault is found in the log: {REQUEST.get()}"
 
 
 def _keeps_nothing(request: HttpRequest) -> bool:

@@ -75,20 +75,18 @@ def change(
         raise Moved(row)
     to = after(kind, row.state, event, tables)
     if to is None:
-        rule = f"this cannot be done to what is {row.state}"
-        raise Refused(
-            [
-                Fault(
-                    field=kind,
-                    rule=rule,
-                    came=event.partition(".")[2].replace("_", " "),
-                    accepted="its page says what can",
-                )
-            ]
-        )
+        can = [_done(one) for one in tables[kind][row.state]]
+        rule = f"what is {row.state} cannot be {_done(event)}"
+        accepted = ", ".join(can) if can else "nothing: it stays as it is"
+        raise Refused([Fault(field=kind, rule=rule, came=_done(event), accepted=accepted)])
     made = append(event, kind, str(row.pk), actor=by.username, reason=reason, key=key, content=content)
     found = type(row).objects.filter(pk=row.pk, version=version, state=row.state, **(where or {}))
     if found.update(state=to, version=F("version") + 1, **values) != 1:
         raise Moved(type(row).objects.get(pk=row.pk))
     row.refresh_from_db()
     return made
+
+
+def _done(event: str) -> str:
+    """What an event does, in words: "preparation.broken_off" is "broken off"."""
+    return event.partition(".")[2].replace("_", " ")
