@@ -22,6 +22,7 @@ from drawndose.department.pages import kept
 from drawndose.department.pages.acting import Outcome
 from drawndose.department.pages.page import page
 from drawndose.department.people import sittings
+from drawndose.department.people.models import Sitting
 
 View = TypeVar("View", bound=Callable[..., HttpResponse])
 RENEWED = "renewed"
@@ -86,7 +87,7 @@ def _looked(request: HttpRequest, view: View, recordless: bool) -> HttpResponse 
     looks = request.method in {"GET", "HEAD"}
     stays = looks and getattr(view, "left_open", _never)(request)
     renews = looks and (request.htmx or RENEWED in request.GET)
-    awake = sittings.is_open(sitting) if renews else sittings.act(sitting, stays=stays)
+    awake = sittings.is_open(sitting) if renews else _act(sitting, stays=stays, looks=looks)
     if recordless:
         return None
     if not awake and not (stays and sitting.stays):
@@ -95,6 +96,16 @@ def _looked(request: HttpRequest, view: View, recordless: bool) -> HttpResponse 
         return HttpResponseRedirect(reverse("me"))
     kept.sent_again(request)
     return None
+
+
+def _act(sitting: Sitting, *, stays: bool, looks: bool) -> bool:
+    """Where the storage can only be read, or is full, a page still shows what is due: the idle time runs on from the last act written."""
+    try:
+        return sittings.act(sitting, stays=stays)
+    except DatabaseError:
+        if looks and sittings.left(sitting):
+            return True
+        raise
 
 
 def _ended(request: HttpRequest, *, through: bool) -> HttpResponse | None:
