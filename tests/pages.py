@@ -63,6 +63,18 @@ def client(**more: Any) -> Any:
     return Client(headers={"host": "127.0.0.1"}, **more)
 
 
+def signed(who: Any, **more: Any) -> Any:
+    """A client in which this person is signed in."""
+    browser = client(**more)
+    browser.force_login(who)
+    return browser
+
+
+def said(answer: Any) -> str:
+    """The visible words of an answer."""
+    return words(answer.content.decode())
+
+
 def listed(page: str) -> list[str]:
     """The keys of the containers that a page lists."""
     return re.findall(r'name="listed" value="([^"]+)"', page)

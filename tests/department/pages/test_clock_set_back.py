@@ -9,7 +9,7 @@ import pytest
 
 from tests.department.crew import crew
 from tests.department.scene import BOTTLE, labelled, order, planned, received
-from tests.pages import client, words
+from tests.pages import client, signed, words
 
 pytestmark = pytest.mark.usefixtures("storage")
 SAID = "the clock of this machine stands before the last record"
@@ -26,12 +26,6 @@ def ahead() -> Any:
         Head.objects.update(at=now() + timedelta(hours=1))
 
     return set_back
-
-
-def signed(who) -> Any:
-    browser = client()
-    browser.force_login(who)
-    return browser
 
 
 def state() -> list[Any]:

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from tests.department.furnished import Ward, ward
-from tests.pages import client, words
+from tests.pages import client, said, signed
 
 pytestmark = pytest.mark.usefixtures("storage")
 BOARD, BENCH = ("/board/", "Open Board"), ("/", "Open the bench")
@@ -18,18 +18,8 @@ def made(storage: None) -> Ward:
     return ward()
 
 
-def signed(who, **more: object):
-    browser = client(**more)
-    browser.force_login(who)
-    return browser
-
-
 def ways(answer) -> list[tuple[str, str]]:
     return re.findall(r'<a class="(?:go|away)" href="([^"]+)">([^<]+)</a>', answer.content.decode())
-
-
-def said(answer) -> str:
-    return words(answer.content.decode())
 
 
 def test_no_such_page_leads_to_the_board_or_to_the_bench(made: Ward) -> None:

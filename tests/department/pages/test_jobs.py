@@ -13,23 +13,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from tests.department.furnished import Ward, furnished, people, ward
 from tests.department.printing.reading import bare, told
 from tests.department.scene import labelled, scene
-from tests.pages import client, words
+from tests.pages import client, said, signed, words
 
 pytestmark = pytest.mark.usefixtures(
     "committed"
 )  # an export reads the storage as it stands, by a connection of its own
 
 PATIENTS = 'number,name,born,allergies\n7,"Sample, Gus",1948-02-17,none known\n8,"Sample, Hal",2019-01-31,\n'
-
-
-def signed(who):
-    browser = client()
-    browser.force_login(who)
-    return browser
-
-
-def said(answer) -> str:
-    return words(answer.content.decode())
 
 
 def work() -> None:

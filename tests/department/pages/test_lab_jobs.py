@@ -10,19 +10,9 @@ import pytest
 
 from tests.department.people.staff import person
 from tests.department.training.school import passed, school
-from tests.pages import client, words
+from tests.pages import said, signed
 
 pytestmark = pytest.mark.usefixtures("storage")
-
-
-def signed(who: Any) -> Any:
-    browser = client()
-    browser.force_login(who)
-    return browser
-
-
-def said(answer: Any) -> str:
-    return words(answer.content.decode())
 
 
 def work() -> None:

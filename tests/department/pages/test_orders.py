@@ -9,19 +9,9 @@ import pytest
 
 from tests.department.furnished import AS_NEEDED, BY_WEIGHT, ward
 from tests.department.scene import ORDER, order
-from tests.pages import client, words
+from tests.pages import said, signed
 
 pytestmark = pytest.mark.usefixtures("storage")
-
-
-def signed(who):
-    browser = client()
-    browser.force_login(who)
-    return browser
-
-
-def said(answer) -> str:
-    return words(answer.content.decode())
 
 
 def hidden(answer, name: str) -> str:

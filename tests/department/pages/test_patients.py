@@ -6,19 +6,9 @@ import pytest
 
 from tests.department.furnished import furnished, ward
 from tests.department.scene import order
-from tests.pages import client, words
+from tests.pages import said, signed, words
 
 pytestmark = pytest.mark.usefixtures("storage")
-
-
-def signed(who):
-    browser = client()
-    browser.force_login(who)
-    return browser
-
-
-def said(answer) -> str:
-    return words(answer.content.decode())
 
 
 def events() -> int:

@@ -7,23 +7,13 @@ import re
 import pytest
 
 from tests.department.people.staff import OTHER, PASSWORD, PIN, WRONG, events, person, staff
-from tests.pages import client, words
+from tests.pages import client, said, signed, words
 
 pytestmark = pytest.mark.usefixtures("storage")
 
 
-def signed(who, **more):
-    browser = client(**more)
-    browser.force_login(who)
-    return browser
-
-
 def sign_in(browser, username: str = "ana", password: str = PASSWORD, **more):
     return browser.post("/sign-in/", {"username": username, "password": password, **more})
-
-
-def said(answer) -> str:
-    return words(answer.content.decode())
 
 
 def test_a_wrong_name_and_a_wrong_password_give_the_same_page() -> None:

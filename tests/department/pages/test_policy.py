@@ -7,19 +7,9 @@ import re
 import pytest
 
 from tests.department.furnished import ward
-from tests.pages import client, words
+from tests.pages import said, signed, words
 
 pytestmark = pytest.mark.usefixtures("storage")
-
-
-def signed(who):
-    browser = client()
-    browser.force_login(who)
-    return browser
-
-
-def said(answer) -> str:
-    return words(answer.content.decode())
 
 
 def plain(text: str) -> str:

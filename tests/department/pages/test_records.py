@@ -9,19 +9,9 @@ import pytest
 from tests.department.furnished import TID, furnished, ward
 from tests.department.pages.test_board import plans, scans
 from tests.department.scene import BOTTLE, labelled, order, received
-from tests.pages import client, words
+from tests.pages import said, signed
 
 pytestmark = pytest.mark.usefixtures("storage")
-
-
-def signed(who):
-    browser = client()
-    browser.force_login(who)
-    return browser
-
-
-def said(answer) -> str:
-    return words(answer.content.decode())
 
 
 @pytest.mark.parametrize(

@@ -9,21 +9,11 @@ import pytest
 
 from tests.department.furnished import LEVALBUTEROL, furnished, ward
 from tests.department.scene import BOTTLE, SALINE, labelled, received
-from tests.pages import client, words
+from tests.pages import said, signed, words
 
 pytestmark = pytest.mark.usefixtures("storage")
 GTIN = "00312345678906"
 SCAN = "]d2010031234567890617700630" + "10AB12"
-
-
-def signed(who):
-    browser = client()
-    browser.force_login(who)
-    return browser
-
-
-def said(answer) -> str:
-    return words(answer.content.decode())
 
 
 def events(name: str = "") -> int:
