@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from tests.department.furnished import furnished, ward
-from tests.pages import client, words
+from tests.pages import signed, words
 
 pytestmark = pytest.mark.usefixtures("storage")
 
@@ -22,12 +22,6 @@ def forget() -> None:
     from drawndose.department.pages import board
 
     board._DRAWN.clear()
-
-
-def signed(who):
-    browser = client()
-    browser.force_login(who)
-    return browser
 
 
 def late() -> int:
@@ -106,14 +100,13 @@ def test_it_renews_itself_with_and_without_scripts_and_reads_out_only_a_change()
     assert f'hx-swap-oob="innerHTML">1 past the limit, {late()} late.' in other
 
 
-def test_looking_at_the_board_plans_what_is_owed(monkeypatch: pytest.MonkeyPatch) -> None:
-    from drawndose.department.pages import board
+def test_looking_at_the_board_plans_what_is_owed(clock) -> None:
     from tests.department.scene import order
 
     made = ward()
     entered = order(made.on)
     later = entered.first_at + timedelta(hours=30)
-    monkeypatch.setattr(board, "now", lambda: later)
+    clock.stands(later)
     signed(made.on.ana).get("/board/")
     assert entered.duedose_set.filter(due_at__gt=later).exists()
 

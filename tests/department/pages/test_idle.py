@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 import pytest
 
 from tests.department.people.staff import PASSWORD, PIN, WRONG, events, staff
@@ -11,21 +9,6 @@ from tests.pages import client, words
 
 pytestmark = pytest.mark.usefixtures("storage")
 PAGE = "/people/?light=day"
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch):
-    """Lets time pass: clock(minutes=10)."""
-    from drawndose.department.ledger import append
-
-    moved = [timedelta(0)]
-    real = append.now
-
-    def passes(**span: float) -> None:
-        moved[0] += timedelta(**span)
-
-    monkeypatch.setattr(append, "now", lambda: real() + moved[0])
-    return passes
 
 
 def cleo(**more):
@@ -43,9 +26,9 @@ def back(browser, **fields):
 
 def test_it_is_veiled_after_exactly_so_long(clock) -> None:
     browser = cleo()
-    clock(minutes=9, seconds=58)
+    clock.passes(minutes=9, seconds=58)
     assert browser.get(PAGE).status_code == 200
-    clock(minutes=10)
+    clock.passes(minutes=10)
     veiled = browser.get(PAGE)
     said = words(veiled.content.decode())
     assert veiled.status_code == 403
@@ -64,7 +47,7 @@ def test_it_is_veiled_after_exactly_so_long(clock) -> None:
 def test_a_part_that_renews_itself_is_no_act(clock) -> None:
     browser = cleo()
     for _ in range(6):
-        clock(minutes=2)
+        clock.passes(minutes=2)
         part = browser.get(PAGE, headers={"hx-request": "true"})
     assert part["HX-Trigger"] == "veiled"
     assert part.content == b""
@@ -76,7 +59,7 @@ def test_what_comes_too_late_is_kept_without_secrets_and_not_carried_out(clock) 
 
     browser = cleo()
     form = {"username": "dora", "name": "Dora Model", "reason": "new here", "role": ["giver", "checker"], "key": "k1"}
-    clock(minutes=11)
+    clock.passes(minutes=11)
     late = browser.post("/people/", form | {"first_password": PASSWORD, "stopping": "slow"})
     assert "What you sent is kept" in words(late.content.decode())
     assert not Person.objects.filter(username="dora").exists()
@@ -100,7 +83,7 @@ def test_what_was_kept_can_be_left_and_is_nobody_elses(clock) -> None:
     from drawndose.department.work.models import Draft
 
     browser = cleo()
-    clock(minutes=11)
+    clock.passes(minutes=11)
     browser.post("/people/", {"name": "Dora"}, headers={"referer": "http://127.0.0.1/people/?all=1"})
     number = Draft.objects.get().pk
     other = client()
@@ -117,7 +100,7 @@ def test_what_was_kept_can_be_left_and_is_nobody_elses(clock) -> None:
 
 def test_three_wrong_pins_and_only_the_password_returns(clock) -> None:
     browser = cleo()
-    clock(minutes=11)
+    clock.passes(minutes=11)
     browser.get(PAGE)
     wrong = back(browser, pin="111222")
     assert wrong.status_code == 422
@@ -134,7 +117,7 @@ def test_three_wrong_pins_and_only_the_password_returns(clock) -> None:
 
 def test_the_password_on_the_veil_is_locked_as_at_the_sign_in(clock) -> None:
     browser = cleo()
-    clock(minutes=11)
+    clock.passes(minutes=11)
     browser.get(PAGE)
     for _ in range(5):
         assert back(browser, password=WRONG).status_code == 422
@@ -144,7 +127,7 @@ def test_the_password_on_the_veil_is_locked_as_at_the_sign_in(clock) -> None:
 
 def test_a_pin_signs_nobody_in_and_lifts_no_other_session(clock) -> None:
     browser = cleo()
-    clock(minutes=11)
+    clock.passes(minutes=11)
     browser.get(PAGE)
     assert client().post("/sign-in/", {"username": "cleo", "password": PIN}).status_code == 422
     stranger = client().post("/sign-in/back/", {"pin": PIN, "next": PAGE})
@@ -154,20 +137,20 @@ def test_a_pin_signs_nobody_in_and_lifts_no_other_session(clock) -> None:
 
 def test_the_bench_keeps_no_records_and_stays_open(clock) -> None:
     browser = cleo()
-    clock(minutes=11)
+    clock.passes(minutes=11)
     assert browser.get("/").status_code == 200
     assert browser.get(PAGE).status_code == 403
 
 
 def test_a_page_tells_that_nobody_is_there_and_the_server_has_the_last_word(clock) -> None:
     browser = cleo()
-    clock(minutes=4)
+    clock.passes(minutes=4)
     assert browser.post("/sign-off/idle/", {"acted": "yes"}).json() == {"veiled": False, "left": 600}
-    clock(minutes=6)
+    clock.passes(minutes=6)
     early = browser.post("/sign-off/idle/", {"acted": "no"}).json()
     assert early["veiled"] is False
     assert 235 <= early["left"] <= 240
-    clock(minutes=3, seconds=56)
+    clock.passes(minutes=3, seconds=56)
     assert browser.post("/sign-off/idle/", {"acted": "no"}).json() == {"veiled": True, "left": 0}
     assert browser.post("/sign-off/idle/", {"acted": "yes"}).json() == {"veiled": True, "left": 0}
     assert browser.get(PAGE).status_code == 403
@@ -177,7 +160,7 @@ def test_a_page_tells_that_nobody_is_there_and_the_server_has_the_last_word(cloc
 def test_the_veil_that_a_script_drew_is_answered_without_a_page(clock) -> None:
     browser = cleo()
     drawn = {"X-Veil": "drawn"}
-    clock(minutes=11)
+    clock.passes(minutes=11)
     browser.get(PAGE)
     assert browser.post("/sign-in/back/", {"pin": "111222"}, headers=drawn).status_code == 422
     assert browser.post("/sign-in/back/", {"pin": PIN}, headers=drawn).status_code == 204
@@ -188,9 +171,9 @@ def test_the_veil_that_a_script_drew_is_answered_without_a_page(clock) -> None:
 def test_a_session_ends_after_its_age_whatever_was_done(clock) -> None:
     browser = cleo()
     for _ in range(79):
-        clock(minutes=9)
+        clock.passes(minutes=9)
         assert browser.get(PAGE).status_code == 200
-    clock(minutes=9)
+    clock.passes(minutes=9)
     ended = browser.get(PAGE)
     assert ended["Location"] == "/sign-in/?next=/people/%3Flight%3Dday"
     assert events()[-1] == ("person.signed_off", "cleo")
@@ -199,7 +182,7 @@ def test_a_session_ends_after_its_age_whatever_was_done(clock) -> None:
 
 def test_what_is_sent_as_the_session_ends_is_kept_for_the_next_sign_in(clock) -> None:
     browser = cleo()
-    clock(hours=13)
+    clock.passes(hours=13)
     browser.post("/people/", {"name": "Dora"})
     signed = browser.post("/sign-in/", {"username": "cleo", "password": PASSWORD})
     assert signed["Location"] == "/sign-in/kept/"
@@ -211,7 +194,7 @@ def test_a_way_in_goes_on_when_the_session_is_past_and_nothing_of_it_is_kept(clo
     from drawndose.department.work.models import Draft
 
     browser = cleo()
-    clock(hours=13)
+    clock.passes(hours=13)
     answer = browser.post(address, {"username": "cleo", "password": PASSWORD, "pin": PIN})
     gone = {"/sign-off/": (302, "/sign-in/"), "/sign-off/idle/": (401, ""), "/sign-in/back/": (302, "/sign-in/?next=")}
     assert (answer.status_code, answer.get("Location", "")) == gone.get(address, (302, "/day/"))
@@ -224,12 +207,12 @@ def test_a_wall_screen_that_was_left_open_shows_on_and_nothing_else_does(clock) 
     browser.force_login(on.ana)
     wall, part = "/board/?wall=1", {"hx-request": "true"}
     browser.get("/board/")
-    clock(minutes=11)
+    clock.passes(minutes=11)
     assert browser.get(wall).status_code == 403  # an address alone opens no veil
     browser.post("/sign-in/back/", {"pin": PIN})
     assert "data-stays" in browser.get(wall).content.decode()
     for _ in range(3):
-        clock(minutes=11)
+        clock.passes(minutes=11)
         shown = browser.get(wall, headers=part)
         assert (shown.status_code, "HX-Trigger" in shown) == (200, False)
     assert "<h1>Board" in browser.get(wall).content.decode()
@@ -240,7 +223,7 @@ def test_a_wall_screen_that_was_left_open_shows_on_and_nothing_else_does(clock) 
 
 def test_the_lighting_on_the_veil_leads_back_to_the_veil(clock) -> None:
     browser = cleo()
-    clock(minutes=11)
+    clock.passes(minutes=11)
     back(browser, pin="111222")
     veiled = browser.get("/sign-in/back/?light=night", follow=True)
     assert (veiled.status_code, "Signed off after" in words(veiled.content.decode())) == (403, True)
@@ -249,14 +232,14 @@ def test_the_lighting_on_the_veil_leads_back_to_the_veil(clock) -> None:
 
 def test_a_part_of_a_page_whose_session_is_past_takes_the_whole_page_along(clock) -> None:
     browser = cleo()
-    clock(hours=13)
+    clock.passes(hours=13)
     assert browser.get(PAGE, headers={"hx-request": "true"})["HX-Redirect"].startswith("/sign-in/?next=/people/")
 
 
 def test_a_page_that_is_renewed_without_scripts_is_no_act(clock) -> None:
     browser = cleo()
     for _ in range(5):
-        clock(minutes=2)
+        clock.passes(minutes=2)
         page = browser.get("/people/?renewed")
     assert page.status_code == 403
 

@@ -760,15 +760,10 @@ def test_not_given_needs_its_reason_and_who_was_told(monkeypatch: pytest.MonkeyP
     assert made.observed["stream"].startswith("drug waste")
 
 
-def test_past_its_limit_there_is_a_stop_and_no_filled_giving(monkeypatch: pytest.MonkeyPatch) -> None:
-    from drawndose.department.ledger import append
-    from drawndose.department.work import giving, preparing
-
+def test_past_its_limit_there_is_a_stop_and_no_filled_giving(clock, monkeypatch: pytest.MonkeyPatch) -> None:
     on = crew()
     _, made = labelled(on, monkeypatch)
-    later = append.now() + timedelta(minutes=61)
-    for module in (append, giving, preparing):
-        monkeypatch.setattr(module, "now", lambda: later)
+    clock.passes(minutes=61)
     cleo = browser(on.cleo)
     told = page(press(cleo, f"/sheet/{made.pk}/give/", "give-form", number="204118", born="19611105"))
     assert "giving was to start by" in told

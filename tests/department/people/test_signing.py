@@ -3,28 +3,12 @@
 from __future__ import annotations
 
 import json
-from datetime import timedelta
 
 import pytest
 
 from tests.department.people.staff import ADDRESS, PASSWORD, PIN, WRONG, events, hashed, person, staff
 
 pytestmark = pytest.mark.usefixtures("storage")
-MINUTE = timedelta(minutes=1)
-
-
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch):
-    """Lets time pass."""
-    from drawndose.department.ledger import append
-
-    at = [append.now()]
-    monkeypatch.setattr(append, "now", lambda: at[0])
-
-    def passes(span: timedelta) -> None:
-        at[0] += span
-
-    return passes
 
 
 def tried(username: str, password: str, address: str = ADDRESS) -> str:
@@ -50,9 +34,9 @@ def test_four_failures_do_not_lock_and_the_fifth_does_for_15_minutes(clock) -> N
     assert tried("ana", PASSWORD) == "ana"
     assert [tried("ana", WRONG) for _ in range(5)] == ["wrong"] * 5
     assert tried("ana", PASSWORD) == "a try in 15 min"
-    clock(15 * MINUTE - timedelta(seconds=1))
+    clock.passes(minutes=14, seconds=59)
     assert tried("ana", PASSWORD) == "a try in 1 min"
-    clock(timedelta(seconds=1))
+    clock.passes(seconds=1)
     assert tried("ana", PASSWORD) == "ana"
     assert [name for name, _ in events()].count("person.failed") == 9
     assert [name for name, _ in events()].count("person.locked") == 1
@@ -62,18 +46,18 @@ def test_tries_while_locked_make_the_lock_no_longer(clock) -> None:
     staff()
     for _ in range(5):
         tried("ana", WRONG)
-    clock(14 * MINUTE)
+    clock.passes(minutes=14)
     assert [tried("ana", WRONG) for _ in range(20)] == ["a try in 1 min"] * 20
-    clock(MINUTE)
+    clock.passes(minutes=1)
     assert tried("ana", PASSWORD) == "ana"
 
 
 def test_five_failures_within_15_minutes_lock_wherever_the_minutes_begin(clock) -> None:
     staff()
     tried("ana", WRONG)
-    clock(14 * MINUTE)
+    clock.passes(minutes=14)
     assert [tried("ana", WRONG) for _ in range(3)] == ["wrong"] * 3
-    clock(2 * MINUTE)  # the first one is 16 minutes ago: three count
+    clock.passes(minutes=2)  # the first one is 16 minutes ago: three count
     assert tried("ana", WRONG) == "wrong"
     assert tried("ana", WRONG) == "wrong"
     assert tried("ana", PASSWORD) == "a try in 15 min"
@@ -107,7 +91,7 @@ def test_a_busy_ward_behind_one_address_locks_nobody(clock) -> None:
         if number % 4 == 0:
             assert tried("ben", WRONG) == "wrong"
             assert tried("ben", PASSWORD) == "ben"
-        clock(MINUTE)
+        clock.passes(minutes=1)
 
 
 @pytest.mark.parametrize("values", [{"is_active": False}, {"password": ""}, {"password": "!"}])

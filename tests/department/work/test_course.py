@@ -16,19 +16,6 @@ BASE = "albuterol 2.5 mg by nebulizer, made up to 3 mL"
 THREE = f"{BASE}, every 20 min for 3 doses"
 
 
-@pytest.fixture
-def clock(monkeypatch: pytest.MonkeyPatch):
-    """Sets the clock of everything here."""
-    from drawndose.department.ledger import append as ledger
-    from drawndose.department.work import due, orders
-
-    def at(moment: datetime) -> None:
-        for module in (ledger, due, orders):
-            monkeypatch.setattr(module, "now", lambda: moment)
-
-    return at
-
-
 def states(made) -> list[str]:
     return list(made.duedose_set.order_by("due_at").values_list("state", flat=True))
 
@@ -66,7 +53,7 @@ def test_days_are_so_many_doses_also_where_the_clock_changes(clock) -> None:
 
     on = scene()
     start = datetime(2027, 11, 5, 14, 50, tzinfo=CHICAGO)  # the clock is set back on the 7th
-    clock(start)
+    clock.stands(start)
     taken = {"ordered_at": start - timedelta(hours=1), "first_at": start + timedelta(minutes=10)}
     for words, last in (
         ("every 6 hours for 5 days", "10 Nov 08:00"),
@@ -101,7 +88,7 @@ def test_what_fell_due_on_hold_counts_as_dropped(clock) -> None:
     made = order(on, f"{BASE}, every 4 hours for 2 days")
     start = now()
     orders.hold(made, by=on.ana, version=made.version, reason="in surgery")
-    clock(start + timedelta(hours=41))
+    clock.stands(start + timedelta(hours=41))
     orders.resume(made, by=on.ana, version=made.version)
     orders.top_up(start + timedelta(days=4))
     found = states(made)
@@ -131,7 +118,7 @@ def test_as_needed_what_was_given_counts_and_what_was_not_does_not(clock) -> Non
     made = order(on, f"{BASE}, every 4 hours for 2 doses as needed for wheeze")
     start = now()
     for hours, state in enumerate(("not given", "given", "given")):
-        clock(start + timedelta(hours=5 * hours))
+        clock.stands(start + timedelta(hours=5 * hours))
         made.refresh_from_db()
         asked = orders.on_demand(made, by=on.ana, version=made.version)
         assert isinstance(asked, DueDose)
@@ -147,15 +134,15 @@ def test_as_needed_for_days_ends_by_the_clock_of_the_site(clock) -> None:
 
     on = scene()
     start = datetime(2027, 11, 5, 14, 50, tzinfo=CHICAGO)
-    clock(start)
+    clock.stands(start)
     first = start + timedelta(minutes=10)
     words = f"{BASE}, every 4 hours for 3 days as needed for wheeze"
     made = order(on, words, ordered_at=start - timedelta(hours=1), first_at=first)
-    clock(first + timedelta(days=3, minutes=-1))  # 14:59 there, 72 h 59 min later
+    clock.stands(first + timedelta(days=3, minutes=-1))  # 14:59 there, 72 h 59 min later
     asked = due.on_demand(made, by=on.ana, version=made.version)
     assert isinstance(asked, DueDose)
     DueDose.objects.filter(pk=asked.pk).update(state="not given")
-    clock(first + timedelta(days=3))
+    clock.stands(first + timedelta(days=3))
     made.refresh_from_db()
     with pytest.raises(Refused, match="the order was for 3 days, until 08 Nov 2027 15:00"):
         due.on_demand(made, by=on.ana, version=made.version)

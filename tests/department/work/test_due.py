@@ -68,17 +68,14 @@ def test_an_order_on_hold_or_ended_owes_nothing() -> None:
     assert (times(made), times(other)) == before
 
 
-def test_what_was_missed_on_hold_is_dropped_and_not_made_up_for(monkeypatch: pytest.MonkeyPatch) -> None:
-    from drawndose.department.ledger import append as ledger
-    from drawndose.department.work import due, orders
+def test_what_was_missed_on_hold_is_dropped_and_not_made_up_for(clock) -> None:
+    from drawndose.department.work import orders
 
     on = scene()
     made = order(on)
     orders.hold(made, by=on.ana, version=made.version, reason="in surgery")
-    start = ledger.now()
-    later = start + timedelta(days=2)
-    for module in (ledger, due, orders):
-        monkeypatch.setattr(module, "now", lambda: later)
+    clock.passes(days=2)
+    later = clock.at
     orders.resume(made, by=on.ana, version=made.version)
     states = set(made.duedose_set.values_list("state", flat=True))
     assert states == {"dropped"}
@@ -217,13 +214,12 @@ def test_a_first_dose_before_its_order_or_far_ahead_is_refused() -> None:
             order(on, ORDER, first_at=first)
 
 
-def test_a_worker_plans_what_is_owed_though_nobody_looks_at_the_board(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_worker_plans_what_is_owed_though_nobody_looks_at_the_board(clock, monkeypatch: pytest.MonkeyPatch) -> None:
     from drawndose.department.keeping import working
-    from drawndose.department.ledger.append import now
 
     made = order(scene())
-    before, later = times(made), now() + timedelta(hours=9)
+    before = times(made)
+    clock.passes(hours=9)
     monkeypatch.setattr(working, "close_old_connections", lambda: None)
-    monkeypatch.setattr(working, "now", lambda: later)
     assert working.step("a worker") is False
     assert len(times(made)) == len(before) + 2

@@ -14,8 +14,7 @@ pytestmark = pytest.mark.usefixtures("storage")
 WHO = ("204118", "1961-11-05")
 
 
-def test_given_is_taken_back_by_the_one_who_pressed_it_within_seconds(monkeypatch: pytest.MonkeyPatch) -> None:
-    from drawndose.department.ledger import append
+def test_given_is_taken_back_by_the_one_who_pressed_it_within_seconds(clock) -> None:
     from drawndose.department.work import giving
 
     on = scene()
@@ -26,8 +25,7 @@ def test_given_is_taken_back_by_the_one_who_pressed_it_within_seconds(monkeypatc
     giving.take_back(made, by=on.cleo, version=made.version)
     assert (made.state, made.dose.state, made.given_at, made.given_by) == ("labelled", "prepared", None, None)
     giving.give(made, *WHO, by=on.cleo, version=made.version)
-    later = append.now() + giving.UNDO + giving.LATE + timedelta(seconds=1)
-    monkeypatch.setattr(giving, "now", lambda: later)
+    clock.stands(clock.at + giving.UNDO + giving.LATE + timedelta(seconds=1))
     with pytest.raises(Refused, match="some seconds"):
         giving.take_back(made, by=on.cleo, version=made.version)
     assert made.state == "given"

@@ -135,15 +135,12 @@ def test_both_identifiers_must_match(number: str, born: str, matched: str) -> No
     assert made.state == "labelled"
 
 
-def test_past_its_limit_it_is_not_given(monkeypatch: pytest.MonkeyPatch) -> None:
-    from drawndose.department.ledger import append
-    from drawndose.department.work import giving, preparing
+def test_past_its_limit_it_is_not_given(clock) -> None:
+    from drawndose.department.work import giving
 
     on = scene()
     made, _, _ = labelled(on)
-    later = append.now() + timedelta(minutes=61)
-    for module in (append, giving, preparing):
-        monkeypatch.setattr(module, "now", lambda: later)
+    clock.passes(minutes=61)
     with pytest.raises(Refused, match="giving was to start by"):
         giving.give(made, "204118", "1961-11-05", by=on.cleo, version=made.version)
     giving.not_given(made, by=on.cleo, version=made.version, reason="past its limit", told="Dr. Invented")
