@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from drawndose import InHand, plan
-from drawndose.bench.policy import SecondReading
+from drawndose.bench.policy import OralTip, SecondReading
 from drawndose.reference import UnitDose
 from tests.bench.benches import BOOK, BOTTLE, SALINE, UNPUBLISHED, bench, made, one, order, rules, tools
 from tests.both.pair import Both
@@ -67,6 +67,7 @@ WAYS: list[tuple[str, Way, Way]] = [
     ("too-many-products", way("albuterol 2.5 mg and ipratropium 0.5 mg by nebulizer to 6 mL", BOTTLE, IPRATROPIUM, most_products=2), way("albuterol 2.5 mg and ipratropium 0.5 mg by nebulizer to 6 mL", BOTTLE, IPRATROPIUM)),
     ("too-many-entries", way("acetylcysteine 600 mg by nebulizer", ACETYLCYSTEINE, using=("syringe-1",), refuse_above=Fraction(4, 10)), way("acetylcysteine 600 mg by nebulizer", ACETYLCYSTEINE, using=("syringe-2",), refuse_above=Fraction(4, 10))),
     ("tip-fits-a-vein-line", way("budesonide 0.3 mg by nebulizer", BUDESONIDE, using=("syringe-2",)), way("budesonide 0.3 mg by nebulizer", BUDESONIDE)),
+    ("tip-for-the-mouth", way("budesonide 0.3 mg by nebulizer", BUDESONIDE, oral_tip=OralTip.CAUTION), way("budesonide 0.3 mg by nebulizer", BUDESONIDE, using=("syringe-2",), oral_tip=OralTip.CAUTION)),
     ("second-check-needed", way(TO_3, BOTTLE, second_reading=(SecondReading.CONCENTRATE,)), way(TO_3, BOTTLE)),
     ("hazardous-at-bedside", way("pentamidine 300 mg by nebulizer once", PENTAMIDINE, hazardous_here=False), way("pentamidine 300 mg by nebulizer once", PENTAMIDINE)),
     ("look-alike-strength", way("budesonide 0.25 mg by nebulizer", "budesonide-0.25mg-unit-dose-2ml"), way("ipratropium 0.5 mg by nebulizer", IPRATROPIUM)),

@@ -9,13 +9,13 @@ a written limit of the facility nothing is computed.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from drawndose.bench.condition import Condition
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.moments import Span, end_of, is_over, read_span, told_day, told_end
-from drawndose.bench.policy import VIAL_LIFE, Policy
+from drawndose.bench.policy import VIAL_LIFE, Policy, RestKept
 from drawndose.reference import ByNebulizer, Container, How, Life, Origin, Presentation
 
 PRINTED = Origin(source="tjc-multi-dose-relabelling", at="printed expiry", how=How.SECONDARY)
@@ -48,6 +48,24 @@ class InUse:
     span: Span
     origin: Origin
     by: str
+
+
+def used_here(presentation: Presentation, policy: Policy) -> Presentation:
+    """The product as this facility uses it: an unpreserved vial that its label lets be kept is a single dose where no rest is.
+
+    What its label prints stays in the catalogue, and is still shown with the product.
+    """
+    unpreserved = any(one.substance == "preservative" for one in presentation.free_of)
+    if policy.rest_kept is RestKept.AS_LABEL or not (presentation.multi_dose and unpreserved):
+        return presentation
+    lives = tuple(life for life in presentation.lives if life.after != "opened")
+    return replace(presentation, multi_dose=False, lives=lives)
+
+
+def hand_here(in_hand: InHand, policy: Policy) -> InHand:
+    """A container on the bench, with its product as this facility uses it."""
+    used = used_here(in_hand.presentation, policy)
+    return in_hand if used is in_hand.presentation else replace(in_hand, presentation=used)
 
 
 def in_use_life(presentation: Presentation, policy: Policy) -> InUse | None:

@@ -9,6 +9,7 @@ from enum import Enum
 from fractions import Fraction
 
 from drawndose.bench.candidate import Candidate
+from drawndose.bench.container_life import hand_here
 from drawndose.bench.dosing import Resolved, resolve
 from drawndose.bench.draws import Draw, Offer, ml
 from drawndose.bench.fills import FillPlan
@@ -169,7 +170,7 @@ def _bench(
     now: datetime | None,
 ) -> Bench:
     """The bench in one order, whatever order things were named in: so the same bench always gives the same plan."""
-    drugs = tuple(sorted(have, key=_place_on_bench))
+    drugs = tuple(sorted((hand_here(one, policy) for one in have), key=_place_on_bench))
     _hold(drugs, now)
     stand = tuple(tools)
     measures = [one for one in stand if isinstance(one, Instrument)]

@@ -35,6 +35,27 @@ class FilterNeedle(Enum):
     STOP = "stop without a filter"
 
 
+class RestKept(Enum):
+    """What becomes of an opened vial without preservative whose label lets it be kept. A facility may be stricter."""
+
+    AS_LABEL = "as the label says"
+    THROWN = "thrown away"
+
+
+class OralTip(Enum):
+    """What an oral tip means for a dose to be breathed in: it joins no line into a vein, and may be taken for a dose by mouth."""
+
+    ROUTE = "with the route printed"
+    CAUTION = "caution for an oral tip"
+
+
+class SoyaHeld(Enum):
+    """How an allergy to soya or peanut is held against a product."""
+
+    EXCIPIENT = "by excipient and product"
+    NAME = "by the drug's name too"
+
+
 CHOSEN = (
     SecondReading.BY_WEIGHT,
     SecondReading.CONTINUOUS,
@@ -82,7 +103,10 @@ class Policy:
     that are not prepared at the bedside; hazardous_here: this is a place that may (precautions, ventilation, training).
     time_critical: drugs of the facility's own list; window_critical, window_often, window_daily: how far from its due time a
     dose may be given (ISMP 2011). controlled: drugs whose waste is witnessed. waste_streams: where what is left of a drug goes, by drug, where it is not the
-    drug waste container. filter_needle: whether an ampoule without a filter at hand is a caution or a stop. most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
+    drug waste container. filter_needle: whether an ampoule without a filter at hand is a caution or a stop. rest_kept: whether
+    an opened vial without preservative is kept where its label allows. oral_tip: whether a syringe with an oral tip is cautioned
+    as well. soya_held: whether that allergy is held against a drug by name too. label_at_once: whether what its preparer gives at
+    once is labelled too. most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
     <797>, immediate use: 3, and 2 in the 2008 chapter). equivalences: ids of the equivalences that a facility has chosen where published ones
     disagree. accepted_line: a
     line, mL, that a person has accepted for a volume between lines; accepted_on: the container and instrument it was
@@ -114,6 +138,10 @@ class Policy:
     controlled: tuple[str, ...] = ()
     waste_streams: tuple[tuple[str, str], ...] = ()
     filter_needle: FilterNeedle = FilterNeedle.CAUTION
+    rest_kept: RestKept = RestKept.AS_LABEL
+    oral_tip: OralTip = OralTip.ROUTE
+    soya_held: SoyaHeld = SoyaHeld.EXCIPIENT
+    label_at_once: bool = False
     most_products: int = 3
     most_entries: int = 2
     start_within: Quantity = field(default_factory=lambda: Quantity.of_text(1, "h"))

@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Iterable, Iterator
 
 from drawndose.bench.condition import Condition
-from drawndose.bench.container_life import LifeLimit
+from drawndose.bench.container_life import LifeLimit, hand_here
 from drawndose.bench.findings import Finding, Level
 from drawndose.bench.moments import read_moment, told
 from drawndose.bench.plan_data import finding_data
@@ -46,7 +46,7 @@ def run(args: argparse.Namespace) -> int:
     moment = read_moment(args.at, at, "at") if args.at else now(at)
     policy = Policy(**life_settings(args))  # type: ignore[arg-type]
     # Every fill size is the same container here: what holds for one holds for the others.
-    one = read_containers([args.container], book, at, "container")[0]
+    one = hand_here(read_containers([args.container], book, at, "container")[0], policy)
     at_hand = AtHand(in_hand=one, condition=one.condition or Condition(), now=moment, policy=policy)
     found = container_findings(at_hand)
     if args.json:

@@ -3,7 +3,7 @@
 import argparse
 
 from drawndose.bench.moments import read_span
-from drawndose.bench.policy import LONGEST_START, VIAL_LIFE
+from drawndose.bench.policy import LONGEST_START, VIAL_LIFE, RestKept
 from drawndose.quantities import Fault, Manner, Refused, gather, read_quantity
 
 
@@ -18,11 +18,17 @@ def add_life_settings(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--shared-bottles", action="store_true", help="your facility has written that an opened bottle may be shared"
     )
+    parser.add_argument(
+        "--rest-thrown-away",
+        action="store_true",
+        help="your facility keeps no rest of an opened vial without preservative, whatever its label allows",
+    )
 
 
 def life_settings(args: argparse.Namespace) -> dict[str, object]:
     """The settings of those options."""
-    found: dict[str, object] = {"shared_bottles": args.shared_bottles}
+    rest = RestKept.THROWN if args.rest_thrown_away else RestKept.AS_LABEL
+    found: dict[str, object] = {"shared_bottles": args.shared_bottles, "rest_kept": rest}
     faults: list[Fault] = []
     for name in ("bottle_life", "vial_life"):
         text = getattr(args, name)

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from drawndose.bench.findings import Level, Waiver
 from drawndose.bench.in_hand import InHand
+from drawndose.bench.policy import OralTip
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import OneTake, Seen, each_take, the_way
 from drawndose.bench.second_reader import reasons
@@ -12,6 +13,7 @@ from drawndose.quantities import show_number
 from drawndose.reference import Container, How, Origin, Presentation, load
 
 CHAPTER = Origin(source="usp-797-immediate-use", at="immediate use", how=How.SECONDARY)
+ORAL_TIP = Origin(source="ismp-nebulized-2018", at="oral syringes", how=How.SECONDARY)
 IV_TIP = Origin(source="wrong-route-two-adults", at="nebulizer solution given into a vein", how=How.SECONDARY)
 DOUBLE = Origin(source="ismp-double-checks", at="judicious use", how=How.READ)
 NIOSH = Origin(source="niosh-hazardous-drugs-2024", at="inhaled drugs", how=How.MEMORY)
@@ -83,6 +85,23 @@ def tip_fits_a_vein_line(one: OneTake) -> Said | None:
     says = f"{draw.instrument.name} fits a line into a vein" + (": the needle needs that tip." if needed else ".")
     do = "Label it by route, empty it into the cup at once; never lay it beside intravenous supplies."
     return Said(says, do, IV_TIP)
+
+
+@rule(
+    "tip-for-the-mouth",
+    Level.CAUTION,
+    "Might an oral tip send the dose by mouth?",
+    needs=("the syringe's tip", "the facility's setting"),
+    waiver=Waiver.PREPARER,
+    over=each_take,
+)
+def tip_for_the_mouth(one: OneTake) -> Said | None:
+    """Only where the facility has chosen it; elsewhere the printed route answers it."""
+    draw = one.take.draw
+    if one.seen.policy.oral_tip is OralTip.ROUTE or draw is None or draw.instrument.tip != "oral":
+        return None
+    says = f"{draw.instrument.name} has an oral tip, and the dose is breathed in."
+    return Said(says, "Print the route on the syringe's label, and empty it into the cup at once.", ORAL_TIP)
 
 
 @rule(
@@ -206,6 +225,7 @@ RULES = (
     too_many_products,
     too_many_entries,
     tip_fits_a_vein_line,
+    tip_for_the_mouth,
     second_check_needed,
     hazardous_at_bedside,
     diluent_preserved,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from drawndose.bench.findings import HOUSE, Level, Waiver
+from drawndose.bench.policy import Policy, SoyaHeld
 from drawndose.bench.safeguards.rule import Said, rule
 from drawndose.bench.safeguards.seen import Seen, the_way
 from drawndose.reference import Barred, Carried, Cleared, Drug, How, Presentation, load
@@ -20,6 +21,14 @@ class Borne(NamedTuple):
     word: str
     carried: Carried
     product: Presentation
+
+
+class Feared(NamedTuple):
+    """One word that the order names as an allergy, and one drug that it is wrongly held against."""
+
+    word: str
+    cleared: Cleared
+    policy: Policy
 
 
 class Taken(NamedTuple):
@@ -135,16 +144,16 @@ def class_and_allergy(one: OfClass) -> Said | None:
     return Said(says, "Ask the prescriber for another drug.", origin)
 
 
-def each_cleared(seen: Seen) -> Iterator[tuple[str, Cleared]]:
+def each_cleared(seen: Seen) -> Iterator[Feared]:
     """Every allergy that is wrongly held against a drug of this way, once for each drug."""
     drugs = dict.fromkeys(drug for product in _products(seen) for drug in product.drugs)
     held = dict.fromkeys(borne.word for borne in each_borne(seen))
-    found: dict[str, tuple[str, Cleared]] = {}
+    found: dict[str, Feared] = {}
     for word in seen.order.patient.allergies:
         sensitivity = load().sensitivities.get(word)
         for cleared in sensitivity.cleared if sensitivity is not None else ():
             if cleared.drug in drugs and word not in held:
-                found.setdefault(cleared.drug, (word, cleared))
+                found.setdefault(cleared.drug, Feared(word, cleared, seen.policy))
     return iter(found.values())
 
 
@@ -156,9 +165,12 @@ def each_cleared(seen: Seen) -> Iterator[tuple[str, Cleared]]:
     waiver=Waiver.UNASKED,
     over=each_cleared,
 )
-def allergy_does_not_bar(one: tuple[str, Cleared]) -> Said | None:
-    """Said once, so that nobody leaves the drug out for it."""
-    word, cleared = one
+def allergy_does_not_bar(one: Feared) -> Said | None:
+    """Said once, so that nobody leaves the drug out for it. A facility may hold soya and peanut against it all the same."""
+    word, cleared, policy = one
+    if policy.soya_held is SoyaHeld.NAME:
+        says = f"An allergy to {word} is held against {cleared.drug} here by name; {cleared.says}."
+        return Said(says, "Ask the prescriber whether it may be given.", cleared.origin, Level.CAUTION, Waiver.PREPARER)
     return Said(
         f"An allergy to {word} does not bar {cleared.drug} here: {cleared.says}.",
         "Do not leave it out for this.",

@@ -118,7 +118,7 @@ def figure_of(row: Container, record: Presentation, ident: str) -> drawing.Figur
 
 
 def _open(row: Container, form: Sent, by: Person, key: str) -> None:
-    record = load().presentation(row.presentation)
+    record = service.hand(row).presentation
     owner = two_identifiers(form) if record.multi_dose else None
     if record.multi_dose and owner is None and not policy().shared_bottles:
         rule = "an opened container is one person's; the policy allows no shared ones"

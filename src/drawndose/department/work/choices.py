@@ -9,10 +9,11 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import time
+from enum import Enum
 from fractions import Fraction
 
 from drawndose.bench.moments import Span, read_span
-from drawndose.bench.policy import FilterNeedle, SecondReading
+from drawndose.bench.policy import SecondReading
 from drawndose.department.work import nebulizers
 from drawndose.paper.size import Size
 from drawndose.quantities import Fault, Manner, Quantity, Refused, gather, read_quantity, show
@@ -130,9 +131,14 @@ def training_years(text: str, field: str) -> int | None:
     return count
 
 
-def filter_needle(text: str, field: str) -> FilterNeedle:
-    """One of its two words."""
-    return FilterNeedle(one_of(*(one.value for one in FilterNeedle))(text, field))
+def a_word_of(kind: type[Enum]) -> Callable[[str, str], Enum]:
+    """A reader of one of the words of this kind."""
+    return lambda text, field: kind(one_of(*(one.value for one in kind))(text, field))
+
+
+def words_of(kind: type[Enum]) -> str:
+    """What may be typed for one of this kind."""
+    return ", ".join(str(one.value) for one in kind)
 
 
 def one_of(*words: str) -> Callable[[str, str], str]:
@@ -242,8 +248,8 @@ def shown(value: object, undecided: str = "not decided") -> str:
         return show(Quantity.of_text(value * 100, "%"))
     if isinstance(value, Span):
         return value.says
-    if isinstance(value, FilterNeedle):
-        return value.value
+    if isinstance(value, Enum):
+        return str(value.value)
     if isinstance(value, Quantity):
         return show(value)
     if isinstance(value, bool):

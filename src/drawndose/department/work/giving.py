@@ -22,7 +22,6 @@ from drawndose.department.work.places import local
 from drawndose.department.work.policy import house
 from drawndose.department.work.preparing import _made, follows, plan_of
 from drawndose.quantities import Fault, Refused, gather
-from drawndose.reference import load
 
 OBSERVED = ("pulse", "respiratory rate", "oxygen saturation", "breath sounds", "peak flow")
 """What may be noted before and after. Nothing here diagnoses."""
@@ -232,7 +231,7 @@ def _put_away(made: Preparation, by: Person) -> None:
     """What a single-dose container still holds is thrown away with the preparation."""
     for one in made.draw_set.select_related("container", "container__site"):
         container = one.container
-        if container.state == "opened" and not load().presentation(container.presentation).multi_dose:
+        if container.state == "opened" and not shelf.hand(container).presentation.multi_dose:
             reason = f"single dose, {volume_words(container.left_nl)} left"
             shelf.discard(container, by=by, version=container.version, reason=reason)
 

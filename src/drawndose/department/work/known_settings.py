@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from drawndose.bench.policy import RANKING, FilterNeedle, SecondReading
+from drawndose.bench.policy import RANKING, SecondReading
 from drawndose.department.work import label_stock, nebulizers
 from drawndose.department.work.choices import (
     BY_COUNT,
@@ -18,15 +18,16 @@ from drawndose.department.work.choices import (
     clocks,
     drugs,
     equivalences,
-    filter_needle,
     kinds,
     names,
     one_of,
     streams,
     training_years,
+    words_of,
     years,
 )
 from drawndose.department.work.known_bounds import BOUNDS, UNPUBLISHED
+from drawndose.department.work.known_disagreements import DISAGREEMENTS
 
 _FACILITY = "nobody publishes one: the facility decides"
 _ISMP = "ISMP, timely administration of scheduled medications, 2011 (secondary)"
@@ -74,7 +75,7 @@ ENGINE = (
         means="what a second person reads",
         effect="such a preparation gets no label before another person has read it",
         source="from memory: a check of everything is a check of nothing",
-        accepts=", ".join(one.value for one in SecondReading),
+        accepts=words_of(SecondReading),
         read=kinds,
     ),
     Choice(
@@ -182,14 +183,7 @@ ENGINE = (
         accepts="10",
         read=a_count,
     ),
-    Choice(
-        name="filter_needle",
-        means="an ampoule without a filter at hand",
-        effect="where the needles at hand are named and none filters: a caution, or a stop",
-        source="procedure texts ask for a filter; trials, all of injection, disagree (secondary)",
-        accepts=", ".join(one.value for one in FilterNeedle),
-        read=filter_needle,
-    ),
+    *DISAGREEMENTS,
     *BOUNDS,
     Choice(
         name="ranking",

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import F
 
 from drawndose.bench.condition import Condition, Kept
-from drawndose.bench.container_life import LifeLimit, limits
+from drawndose.bench.container_life import LifeLimit, limits, used_here
 from drawndose.bench.findings import Finding, Level
 from drawndose.bench.in_hand import InHand
 from drawndose.bench.moments import told_day
@@ -152,7 +152,7 @@ def last_day(over_at: datetime) -> date:
 
 def hand(container: Container, *, opened_at: datetime | None = None, person: Patient | None = None) -> InHand:
     """The container as the engine sees it, with its condition."""
-    presentation = load().presentation(container.presentation)
+    presentation = used_here(load().presentation(container.presentation), policy())
     opened = opened_at or container.opened_at
     condition = Condition(
         lot=container.lot,
@@ -167,9 +167,8 @@ def hand(container: Container, *, opened_at: datetime | None = None, person: Pat
     left = None
     if container.left_nl != container.holds_nl:
         left = read_quantity(volume_words(container.left_nl))
-    return InHand(
-        presentation=presentation, pack=pack_of(presentation, container.pack), count=1, left=left, condition=condition
-    )
+    pack = pack_of(presentation, container.pack)
+    return InHand(presentation=presentation, pack=pack, count=1, left=left, condition=condition)
 
 
 def same_pack(container: Container, in_hand: InHand) -> bool:
@@ -201,7 +200,7 @@ def draw(container: Container, preparation: Preparation, volume_nl: int, *, by: 
         raise _short(container, volume_nl)
     stops(container, moment, f"draw {volume_words(volume_nl)}")
     if container.state == "received":
-        owner = preparation.order.patient if load().presentation(container.presentation).multi_dose else None
+        owner = preparation.order.patient if hand(container).presentation.multi_dose else None
         open_it(container, by=by, version=container.version, owner=owner)
     content = {"preparation": str(preparation.pk), "volume_nl": str(volume_nl)}
     try:

@@ -10,7 +10,7 @@ from fractions import Fraction
 from django.db import transaction
 from django.db.models import Prefetch
 
-from drawndose.bench.container_life import LifeLimit, use_by
+from drawndose.bench.container_life import LifeLimit, use_by, used_here
 from drawndose.bench.policy import Policy
 from drawndose.department.ledger.append import Replayed, append, now
 from drawndose.department.ledger.models import Event
@@ -84,7 +84,10 @@ def products(site: Site, wanted: str = "") -> tuple[list[Product], bool]:
     for row in rows[:MOST]:
         level = levels.get(row.presentation)
         by_product.setdefault(row.presentation, []).append(_standing(row, level, moment, settings))
-    made = [_product(book.presentation(ident), standing, levels.get(ident)) for ident, standing in by_product.items()]
+    made = [
+        _product(used_here(book.presentation(ident), settings), standing, levels.get(ident))
+        for ident, standing in by_product.items()
+    ]
     words = wanted.lower().split()
     made = [one for one in made if all(word in _searched(one) for word in words)]
     return sorted(made, key=_place), len(rows) > MOST
