@@ -49,7 +49,7 @@ def address(emptied: Path) -> Iterator[str]:
     until_it_answers(url)
     yield url
     server.terminate()
-    server.wait(timeout=20)
+    server.wait(timeout=120)
 
 
 @pytest.fixture(scope="session")

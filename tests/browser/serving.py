@@ -98,4 +98,4 @@ def served(emptied: Path, folder: Path, make: str, threads: int = 2) -> Iterator
         yield one
     finally:
         server.terminate()
-        server.wait(timeout=20)
+        server.wait(timeout=120)

@@ -55,7 +55,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
     until_it_answers(address)
     yield Demo(address, printed)
     server.terminate()
-    server.wait(timeout=30)
+    server.wait(timeout=120)
     server.stdout.close()
 
 
