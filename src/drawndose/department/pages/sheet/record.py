@@ -14,6 +14,7 @@ from drawndose.bench.draws import ml
 from drawndose.bench.moments import told
 from drawndose.department.ledger.models import Event
 from drawndose.department.pages.acting import Outcome
+from drawndose.department.pages.misread import misread
 from drawndose.department.pages.own_codes import code_of
 from drawndose.department.pages.sheet.draw import Button
 from drawndose.department.pages.sheet.frame import acted, address, draft_name, go, on_sheet, place_of, shown
@@ -31,13 +32,14 @@ from drawndose.department.work.places import local
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """One thing that happened: when, who, what in words, its details, and whether it is a note."""
+    """One thing that happened: when, who, what in words, its details, and whether it is a note, and what in it has been misread."""
 
     at: str
     who: str
     what: str
     details: tuple[str, ...] = ()
     note: bool = False
+    misread: tuple[str, ...] = ()
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -95,7 +97,8 @@ def _line(event: Event, made: Preparation, names: dict[str, str]) -> Line:
         told_of(event, made) if told_of is not None else (event.name.partition(".")[2].replace("_", " "), ())
     )
     at, who = told(local(made.order.site, event.at)), names.get(event.actor, event.actor)
-    return Line(at=at, who=who, what=what, details=details, note=event.name == "preparation.noted")
+    noted = event.name == "preparation.noted"
+    return Line(at=at, who=who, what=what, details=details, note=noted, misread=misread(event))
 
 
 Said = tuple[str, tuple[str, ...]]

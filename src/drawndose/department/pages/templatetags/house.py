@@ -10,6 +10,7 @@ from django import template
 
 from drawndose.bench.moments import told, told_day
 from drawndose.department.ledger.models import Event
+from drawndose.department.pages.misread import misread
 from drawndose.department.web.templatetags.bench import glue
 from drawndose.department.work.change import volume_words
 from drawndose.department.work.checklist import name_of
@@ -69,6 +70,12 @@ def happened(event: Event) -> str:
     """What an event is called on a page: Opened, Not given."""
     words = event.name.partition(".")[2].replace("_", " ")
     return words[:1].upper() + words[1:]
+
+
+@register.filter
+def misread_in(event: Event) -> tuple[str, ...]:
+    """What in its typed texts has been misread."""
+    return misread(event)
 
 
 @register.filter
