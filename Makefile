@@ -4,6 +4,9 @@ BIN := .venv/bin
 # Without --universal a lock made on one system would not install on another.
 COMPILE = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --no-header $(UPGRADE) pyproject.toml
 
+# Where bytecode is forbidden, each of the hundreds of processes that the tests start would compile every module anew.
+export PYTHONDONTWRITEBYTECODE =
+
 # Three on two cores: a browser test waits for its server about a sixth of the time.
 PYTEST = $(BIN)/pytest -n 3 --dist worksteal -q --durations=25
 
