@@ -77,6 +77,21 @@ def test_each_csv_says_what_the_records_say() -> None:
     (pair,) = made["agreement"]
     assert (pair["first"], pair["attempts"], pair["alike"]) == ("Fay Mockup", "1", "1.0")
     assert "not estimable" in pair["kappa"]
+    assert (pair["kappa low 95 %"], pair["kappa high 95 %"]) == ("", "")
+    together = {one["coefficient"]: one for one in made["evaluators"]}
+    assert list(together) == [
+        "pairs of marks alike",
+        "AC1",
+        "Fleiss's kappa, with marks missing",
+        "Brennan-Prediger",
+        "Krippendorff's alpha",
+    ]
+    assert (together["pairs of marks alike"]["value"], together["AC1"]["evaluators"], together["AC1"]["attempts"]) == (
+        "1.0",
+        "2",
+        "1",
+    )
+    assert "not estimable" in together["Krippendorff's alpha"]["value"]
     assert {one["day"] for one in made["resources"]} == {"Check-off"}
 
 
@@ -113,7 +128,15 @@ def test_no_csv_tells_what_came_of_a_try_that_is_not_decided_or_open_again() -> 
 def test_a_cell_is_never_a_formula() -> None:
     from drawndose.department.training.csv_cells import cell
 
-    assert [cell(one) for one in ("=1+1", "@x", "-2", "plain", None, 3)] == ["'=1+1", "'@x", "'-2", "plain", "", "3"]
+    assert [cell(one) for one in ("=1+1", "@x", "-2", "plain", None, 3, -0.5)] == [
+        "'=1+1",
+        "'@x",
+        "'-2",
+        "plain",
+        "",
+        "3",
+        "-0.5",
+    ]
 
 
 def test_the_content_of_a_learner_is_whole_and_an_action_needs_its_figure_and_its_evaluators() -> None:

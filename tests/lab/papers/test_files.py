@@ -137,6 +137,14 @@ def test_the_class_file_holds_board_steps_agreement_action_decisions_and_resourc
         "Evaluatorssidebyside",
         "75%",
         "Mostoftenotherwise:Ampoule,step1:1.",
+        "Whateachsteptells",
+        "Alpha(KR-20):",
+        "of2learnersand4steps.Sofewlearnersgivehintsonly.",
+        "Allevaluatorstogether",
+        "Markedbytwo1attemptsof2evaluators,4steps",
+        "Pairsofmarksalike75%",
+        bare(f"What a line of {RULE.attempts} attempts can show"),
+        "2notpassedinarow",
         "Watchedoneattempttogether.",
         "passed(superseded)",
         "gauze",
@@ -153,6 +161,8 @@ def test_a_class_that_has_not_begun_says_so() -> None:
     for one in ("nottried", "Nobodyissignedoffyet.", "Nostepwasfailed.", "Noattemptwasscoredbytwo.", "Noactionisrecorded.", "Nothingisdecidedyet.", "Nodayofthisclasswaslaidout."):  # fmt: skip
         assert one in words, one
     assert "Attempts0" in of_class(empty, ())
+    assert "Alpha" not in words
+    assert "Allevaluatorstogether" not in words
 
 
 def test_steps_that_were_never_marked_and_attempts_not_decided_are_told() -> None:

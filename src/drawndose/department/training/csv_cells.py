@@ -8,13 +8,13 @@ from collections.abc import Iterable
 
 Row = Iterable[object]
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
-"""A cell that begins so would be a formula in a spreadsheet; it gets an apostrophe before it, and nothing else is changed."""
+"""A cell that begins so would be a formula in a spreadsheet; it gets an apostrophe before it, and nothing else is changed. A number is none."""
 
 
 def cell(value: object) -> str:
     """A value as a cell."""
     text = "" if value is None else str(value)
-    return f"'{text}" if text.startswith(DANGEROUS) else text
+    return f"'{text}" if isinstance(value, str) and text.startswith(DANGEROUS) else text
 
 
 def csv_of(heads: Row, rows: Iterable[Row]) -> str:

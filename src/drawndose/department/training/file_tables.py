@@ -9,8 +9,8 @@ from drawndose.department.training.agreement import agreed, attempts_of, forms_u
 from drawndose.department.training.csv_cells import Row, csv_of
 from drawndose.department.training.models import Cohort, LabDay
 from drawndose.lab.attempts.marks import standing
-from drawndose.lab.cohort.figures import form_figures
-from drawndose.science.statistics.estimable import NotEstimable
+from drawndose.lab.cohort.figures import form_figures, together
+from drawndose.science.statistics.estimable import Between, NotEstimable
 
 
 def marks(cohort: Cohort) -> str:
@@ -66,7 +66,7 @@ def steps(cohort: Cohort) -> str:
             if (found := form_figures(tries, form)) is None:
                 continue
             for step, one in found.steps:
-                low, high = ("", "") if isinstance(one.interval, NotEstimable) else one.interval
+                low, high = _ends(one.interval)
                 yield (
                     form.title, form.version[:8], one.place, step.says, "yes" if step.critical else "no", one.answered, one.did,
                     one.difficulty, low, high, one.corrected, found.alpha.value, found.alpha.learners, found.alpha.left_out,
@@ -78,18 +78,42 @@ def steps(cohort: Cohort) -> str:
 def agreement(cohort: Cohort) -> str:
     """One row for each two evaluators who marked the same decided attempts: every measure, or why there is none."""
     people = dict(Person.objects.values_list("username", "name"))
-    heads = ("first", "second", "attempts", "alike", "alike where done", "alike where not done", "kappa", "PABAK", "AC1", "asks for")  # fmt: skip
+    heads = ("first", "second", "attempts", "alike", "alike where done", "alike where not done", "kappa", "kappa low 95 %", "kappa high 95 %", "PABAK", "AC1", "asks for")  # fmt: skip
     return csv_of(
         heads,
         (
             (
                 people.get(one.first, one.first), people.get(one.second, one.second), one.attempts,
-                one.measures.observed, *one.measures.each[:2], one.measures.beyond.kappa, one.measures.pabak,
+                one.measures.observed, *one.measures.each[:2], one.measures.beyond.kappa, *_ends(one.measures.beyond.interval), one.measures.pabak,
                 one.measures.ac1, one.wanted,
             )
             for one in agreed(tried(cohort), forms_used(cohort))
         ),
     )  # fmt: skip
+
+
+def evaluators(cohort: Cohort) -> str:
+    """All evaluators of a class together: one row for each coefficient, with its interval; none where no attempt was marked by two."""
+    found = together(tried(cohort), forms_used(cohort))
+    heads = ("coefficient", "value", "low 95 %", "high 95 %", "evaluators", "attempts", "steps")
+    if found is None:
+        return csv_of(heads, ())
+    by, of = found.by, (len(found.evaluators), found.attempts, found.by.pairs)
+    return csv_of(
+        heads,
+        (
+            ("pairs of marks alike", by.observed, "", "", *of),
+            ("AC1", by.ac1.value, *_ends(by.ac1.interval), *of),
+            ("Fleiss's kappa, with marks missing", by.fleiss.value, *_ends(by.fleiss.interval), *of),
+            ("Brennan-Prediger", by.brennan_prediger.value, *_ends(by.brennan_prediger.interval), *of),
+            ("Krippendorff's alpha", found.alpha, "", "", *of),
+        ),
+    )
+
+
+def _ends(between: Between) -> tuple[object, object]:
+    """Both ends of an interval; nothing where there is none."""
+    return ("", "") if isinstance(between, NotEstimable) else between
 
 
 def resources(cohort: Cohort) -> str:

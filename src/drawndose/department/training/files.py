@@ -195,6 +195,7 @@ FILES: dict[str, Callable[[Cohort], str]] = {
     "forms": file_tables.forms,
     "steps": file_tables.steps,
     "agreement": file_tables.agreement,
+    "evaluators": file_tables.evaluators,
     "actions": actions,
     "resources": file_tables.resources,
 }

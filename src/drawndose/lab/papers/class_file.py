@@ -6,6 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from drawndose.lab.cohort.pictures import board_of_class, evaluators_of_class, steps_of_class, volumes_of_class
 from drawndose.lab.cohort.rows import Agreed, Cell, agreement_rows, board, set_aside, step_rows
+from drawndose.lab.cohort.words import (
+    figure_words,
+    limits_words,
+    share_words,
+    steps_words,
+    together_words,
+    with_interval,
+)
 from drawndose.lab.deciding.signoff import who_may
 from drawndose.lab.forms.form import Form
 from drawndose.lab.papers.document import Document
@@ -14,7 +22,6 @@ from drawndose.lab.papers.file import Records
 from drawndose.lab.papers.learner_file import MARK, UNDECIDED, attempts_words, judged_by
 from drawndose.lab.papers.parts import Column, Part, beside, heading, next_page, pairs, picture, table, text
 from drawndose.lab.papers.station_sheet import items
-from drawndose.science.statistics.estimable import NotEstimable
 
 ON_BOARD, ON_SCALE, ON_MAP = 28, 20, 19
 """Learners on one board, volumes on one scale, steps on one map: more would not stand on a page in type that can be read."""
@@ -98,6 +105,30 @@ def _steps(records: Records) -> Iterator[Part]:
         yield table(columns, rows, "No step was failed.")
         yield from map(text, set_aside(records.results, form))
         yield from _pictures(records, form, at)
+    yield next_page()
+    yield heading("What each step tells")
+    yield text("By the first attempt of each learner. Difficulty is the share who did the step, with Wilson's interval of 95 %: a large one is easy. Discrimination is its correlation with all other steps: under 0, who does well elsewhere fails here more often, so look at its wording.")  # fmt: skip
+    for form in newest(records):
+        yield from _items(records, form)
+
+
+def _items(records: Records, form: Form) -> Iterator[Part]:
+    """The steps of a form as items, and its alpha."""
+    found = steps_words(records.results, form)
+    if found is None:
+        return
+    yield heading(form.name, 2)
+    columns = (
+        Column("Step", 5),
+        Column("Done by", 0, right=True),
+        Column("Difficulty", 0, right=True),
+        Column("Between", 0, right=True),
+        Column("Discrimination", 3, right=True),
+    )
+    yield table(columns, [[one.step.says, one.did, one.difficulty, one.between, one.corrected] for one in found.rows])
+    left = f"; {found.left_out} left out for a step that was not marked" if found.left_out else ""
+    few = " So few learners give hints only." if found.few else ""
+    yield text(f"Alpha (KR-20): {found.alpha}, of {found.counted} learners and {len(found.rows)} steps{left}.{few}")
 
 
 def _pictures(records: Records, form: Form, at: int) -> Iterator[Part]:
@@ -131,12 +162,13 @@ def _agreement(records: Records) -> Iterator[Part]:
         Column("Evaluators", 2),
         Column("Tries", 0, right=True),
         Column("Alike", 0, right=True),
-        Column("Kappa", 1, right=True),
+        Column("Kappa", 2.7, right=True),
         Column("AC1", 0, right=True),
         Column("On failing", 1, right=True),
         Column("What it asks for", 4),
     )
     yield table(columns, rows, "No attempt was scored by two.")
+    yield from _together(records)
     yield heading("What was done about it", 2)
     done = [
         [f"{records.called(one.first)}, {records.called(one.second)}".strip(", "), one.found, one.done, records.called(one.by), one.on]
@@ -152,26 +184,43 @@ def _agreement(records: Records) -> Iterator[Part]:
     yield from side_by_side(found)
 
 
+def _together(records: Records) -> Iterator[Part]:
+    """All evaluators together, under the name of what each coefficient takes chance to be."""
+    found = together_words(records.results, records.forms)
+    if found is None:
+        return
+    yield heading("All evaluators together", 2)
+    yield pairs(
+        [
+            ("Marked by two", f"{found.attempts} attempts of {found.evaluators} evaluators, {found.steps} steps"),
+            *found.figures,
+        ]
+    )
+    few = " So few attempts give hints only." if found.few else ""
+    yield text(f"In brackets 95 %. The intervals hold steps to be independent; those of one attempt are not, so they are too narrow.{few}")  # fmt: skip
+
+
+def _limits(records: Records) -> Iterator[Part]:
+    """What a line of so many attempts as the rule allows can show at all."""
+    columns = (Column("Line and what it says", 2), Column("Limit", 4), Column("Shortest way to it", 3))
+    for allowed in sorted({one.attempts for one in records.rules}):
+        yield heading(f"What a line of {allowed} attempts can show", 2)
+        yield table(columns, [[one.line, one.limit, one.way] for one in limits_words(allowed)])
+    yield text("Limits that keep a wrong signal under 10 % within the attempts allowed, for a failure rate of 20 % that is acceptable and one of 40 % that is not: settings, from memory. The decision is the rule's, never a line's.")  # fmt: skip
+
+
 def _agreed(one: Agreed, records: Records) -> list[str | list[str]]:
     found = one.measures
     worst = "; ".join(f"{step}: {count}" for step, count in one.otherwise[:3])
     return [
         f"{records.called(one.first)}, {records.called(one.second)}",
         f"{one.attempts}",
-        _percent(found.observed),
-        _figure(found.beyond.kappa),
-        _figure(found.ac1),
-        _percent(found.each[1]),
+        share_words(found.observed),
+        with_interval(found.beyond.kappa, found.beyond.interval),
+        figure_words(found.ac1),
+        share_words(found.each[1]),
         [each for each in (one.wanted, worst and f"Most often otherwise: {worst}.") if each],
     ]
-
-
-def _percent(value: float | NotEstimable) -> str:
-    return "not estimable" if isinstance(value, NotEstimable) else f"{100 * value:.0f} %"
-
-
-def _figure(value: float | NotEstimable) -> str:
-    return "not estimable" if isinstance(value, NotEstimable) else f"{value:.2f}".replace("-", "−")
 
 
 def _decisions(records: Records) -> Iterator[Part]:
@@ -179,6 +228,7 @@ def _decisions(records: Records) -> Iterator[Part]:
     yield next_page()
     yield heading("Decisions")
     yield from map(rule_pairs, records.rules)
+    yield from _limits(records)
     titles = {one.id: one.title for one in records.forms}
     gone = {one.supersedes for one in records.decisions}
     rows = []

@@ -11,14 +11,6 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from drawndose.department.pages.access import allowed
 from drawndose.department.pages.acting import act
-from drawndose.department.pages.lab.figures import (
-    all_together,
-    figure_words,
-    limits_words,
-    share_words,
-    steps_words,
-    with_interval,
-)
 from drawndose.department.pages.lab.frame import NONE, asked, go, shown, sits_in, told
 from drawndose.department.people.models import Person
 from drawndose.department.people.roles import Right
@@ -29,6 +21,14 @@ from drawndose.department.training.models import Action, Cohort, Learner
 from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.cohort.pictures import evaluators_of_class, steps_of_class, volumes_of_class
 from drawndose.lab.cohort.rows import Agreed, set_aside, step_rows
+from drawndose.lab.cohort.words import (
+    figure_words,
+    limits_words,
+    share_words,
+    steps_words,
+    together_words,
+    with_interval,
+)
 from drawndose.lab.forms.form import Form
 
 
@@ -65,7 +65,7 @@ def items(request: HttpRequest, number: int) -> HttpResponse:
         "row": row,
         "forms": [_form(one, place, tries, called) for place, one in enumerate(forms, start=1)],
         "pairs": [_pair(one, names) for one in agreement.agreed(tries, forms)],
-        "together": all_together(tries, forms),
+        "together": together_words(tries, forms),
         "allowed": allowed_here,
         "limits": limits_words(allowed_here) if allowed_here is not None else (),
         "actions": Action.objects.filter(cohort=row).select_related("by").order_by("-pk"),
