@@ -75,7 +75,10 @@ def hold(text: Text, dose: Fraction, patient: Patient, cap: Fraction | None, far
     least, most = _at(text.least, None), _at(text.most, None)
     if most is None and text.high is not None and text.high.per_kg:
         most = cap
-    low, high, bottom = _at(text.low, weight), _at(text.high, weight), _at(text.low, weight or _lightest(text, patient))
+    low, high = _at(text.low, weight), _at(text.high, weight)
+    bottom = low
+    if low is None and text.low is not None:  # it waits for the weight
+        bottom = _at(text.low, _lightest(text, patient))
     floor = low is not None and least is not None and low < least
     high = high if high is None or least is None else max(high, least)
     if most is not None:

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from drawndose.quantities import Refused
-from tests.department.scene import BOTTLE, SALINE, order, received, scene
+from tests.department.scene import BOTTLE, SALINE, order, planned, received, scene
 
 pytestmark = pytest.mark.usefixtures("storage")
 
@@ -96,7 +96,6 @@ def test_an_answer_never_takes_the_place_of_what_the_order_says() -> None:
 def test_a_plan_made_again_begins_its_steps_anew() -> None:
     from drawndose.department.work import preparing
     from drawndose.department.work.models import Preparation
-    from tests.department.scene import planned
 
     made, bottle, saline = planned(scene())
     Preparation.objects.filter(pk=made.pk).update(steps_done=[{"step": 1}])
@@ -106,7 +105,6 @@ def test_a_plan_made_again_begins_its_steps_anew() -> None:
 
 def test_what_was_emptied_meanwhile_is_not_there_any_more() -> None:
     from drawndose.department.work import preparing, shelf
-    from tests.department.scene import planned
 
     made, bottle, _ = planned(scene())
     shelf.open_it(bottle, by=made.by, version=bottle.version)
@@ -147,3 +145,19 @@ def test_what_the_record_says_of_allergies_is_held_against_drug_class_and_excipi
     assert found.status.value == status, [one.says for one in found.findings]
     spoke = {one.rule for one in found.findings if "allerg" in one.rule}
     assert spoke == ({rule} if rule else set())
+
+
+def test_the_plan_of_a_sheet_is_worked_once_and_anew_when_anything_that_it_is_made_of_changes() -> None:
+    from drawndose.department.work import planning
+    from drawndose.department.work.policy import choose
+
+    on = scene()
+    made, _, _ = planned(on)
+    planning._planned.cache_clear()
+    first = planning.plan_of(made)
+    assert planning.plan_of(made) is first
+    choose("start_within", "60 min", reason="as the wall says", by=on.cleo)
+    second = planning.plan_of(made)
+    assert second is not first
+    assert second.policy.start_within == first.policy.start_within  # equal, and written otherwise
+    assert {one.text for one in second.label} >= {one.text for one in first.label if "mL" in one.text}

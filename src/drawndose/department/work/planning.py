@@ -8,11 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
 from drawndose.bench.in_hand import InHand
+from drawndose.bench.kept import Tool
 from drawndose.bench.order import Order as Reading
 from drawndose.bench.plans import Plan, plan
+from drawndose.bench.policy import Policy
 from drawndose.department.ledger.append import now
 from drawndose.department.work import shelf
 from drawndose.department.work.models import Container, Order, Preparation
@@ -111,15 +114,29 @@ def plan_of(made: Preparation, chosen: dict[str, Any] | None = None, *, live: bo
     if answers.get("equivalence"):
         chosen_one = answers["equivalence"].partition(":")[0]
         settings = replace(settings, equivalences=(*settings.equivalences, chosen_one))
-    return plan(
-        _answered(made.order, answers),
-        containers=have,
-        instruments=(*tools, *cups),
-        policy=settings,
-        started=local(made.order.site, made.started_at),
-        now=local(made.order.site, max(now(), made.started_at)) if live else _chosen_at(made, known),
-        catalogue=book,
-    )
+    order = _answered(made.order, answers)
+    on_bench: tuple[Tool, ...] = (*tools, *cups)
+    started = local(made.order.site, made.started_at)
+    moment = local(made.order.site, max(now(), made.started_at)) if live else _chosen_at(made, known)
+    return _planned(order, tuple(have), on_bench, settings, started, moment, f"{settings} {started} {moment}")
+
+
+@lru_cache(maxsize=32)
+def _planned(
+    order: Reading,
+    have: tuple[InHand, ...],
+    stand: tuple[Tool, ...],
+    settings: Policy,
+    started: datetime,
+    moment: datetime,
+    as_written: str,
+) -> Plan:
+    """The engine is pure, and the next page of a sheet asks for the same plan again.
+
+    as_written: what is equal and written otherwise (1 h and 60 min, one moment in two zones) gives a plan that reads otherwise.
+    """
+    del as_written
+    return plan(order, containers=have, instruments=stand, policy=settings, started=started, now=moment)
 
 
 def _counted(have: Iterable[InHand]) -> list[InHand]:
