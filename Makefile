@@ -15,9 +15,9 @@ GATED = tests/quantities tests/reference tests/bench tests/science tests/paper t
 	tests/department/printing $(addprefix src/drawndose/,quantities reference bench science lab)
 
 # The tests that write to the storage: run on SQLite with all the others, and once more on PostgreSQL.
-# The pages stand on these alone; `make stored` runs theirs, and all of the keeping's, on PostgreSQL too.
+# `make stored` runs all of the keeping's on PostgreSQL too.
 STORED = tests/department/ledger tests/department/work tests/department/people tests/department/training \
-	$(addprefix tests/department/keeping/test_,several_processes.py killed.py jobs.py audit.py)
+	tests/department/pages $(addprefix tests/department/keeping/test_,several_processes.py killed.py jobs.py audit.py)
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
@@ -36,8 +36,8 @@ test: system check docs ## check the code, build the docs and run every test
 cover: .venv/dev.stamp ## the tests of the gated storeys again: no line and no branch of those is untried
 	$(PYTEST) $(GATED) --cov
 
-stored: .venv/dev.stamp ## every test that writes, with the pages', on PostgreSQL
-	tools/postgres.sh $(PYTEST) -p no:cacheprovider $(STORED) tests/department/keeping tests/department/pages
+stored: .venv/dev.stamp ## every test that writes, on PostgreSQL
+	tools/postgres.sh $(PYTEST) -p no:cacheprovider $(STORED) tests/department/keeping
 
 check: .venv/dev.stamp ## format, lint, types, storeys, exactness
 	$(BIN)/ruff format --check
