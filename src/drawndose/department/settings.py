@@ -24,7 +24,6 @@ INSTALLED_APPS = [
     "django.contrib.contenttypes",
     "django.contrib.auth",
     "django.contrib.sessions",
-    "django.contrib.staticfiles",
     "django_htmx",
     "drawndose.department.ledger",
     "drawndose.department.people",
@@ -33,6 +32,7 @@ INSTALLED_APPS = [
     "drawndose.department.keeping",
     "drawndose.department.web",
     "drawndose.department.pages",
+    "django.contrib.staticfiles",  # after ours, whose `collectstatic` goes before its own
 ]
 MIDDLEWARE = [
     "drawndose.department.keeping.logs.each_request",

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import getpass
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from django.core.management import call_command
 from django.db import connection, transaction
 
+from drawndose.department.alone import alone
 from drawndose.department.chosen import Chosen
 from drawndose.department.keeping.state import strange_migrations
 from drawndose.department.ledger.models import Kind
@@ -20,6 +22,8 @@ from drawndose.department.work import sites
 from drawndose.department.work.sites import zone_faults
 from drawndose.quantities import Fault, Gathering, Refused, gather
 
+PREPARING = 20_261_125
+"""The number under which PostgreSQL holds the preparing: any, and always the same."""
 add_site = sites.add
 """One site, with its event."""
 
@@ -38,13 +42,28 @@ class Founding:
 
 def prepare_storage() -> None:
     """Bring the tables up to date. Refused when a newer version was here: what it wrote would not be understood."""
+    with _storage_held():
+        strange = strange_migrations()
+        if strange:
+            rule, accepted = "a newer drawndose has changed it", "that version, or a newer one"
+            raise Refused([Fault(field="storage", rule=rule, came=", ".join(strange), accepted=accepted)])
+        call_command("migrate", verbosity=0)
+
+
+@contextmanager
+def _storage_held() -> Iterator[None]:
+    """One process of all machines at a time: of several that start at once one brings the tables up to date, and the others wait."""
     if connection.vendor == "sqlite":
-        Path(connection.settings_dict["NAME"]).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    strange = strange_migrations()
-    if strange:
-        rule, accepted = "a newer drawndose has changed it", "that version, or a newer one"
-        raise Refused([Fault(field="storage", rule=rule, came=", ".join(strange), accepted=accepted)])
-    call_command("migrate", verbosity=0)
+        with alone(Path(connection.settings_dict["NAME"]).parent):
+            yield
+        return
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_advisory_lock(%s)", [PREPARING])
+    try:
+        yield
+    finally:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT pg_advisory_unlock(%s)", [PREPARING])
 
 
 def opened(chosen: Chosen) -> Kind | None:

@@ -8,12 +8,11 @@ import secrets
 import socket
 import subprocess
 import sys
-from pathlib import Path
 
-from django.conf import settings
 from django.core.management import call_command
 from django.db import connection
 
+from drawndose.department.alone import alone
 from drawndose.department.chosen import Chosen
 from drawndose.department.database import data_folder
 from drawndose.quantities import Fault, Refused
@@ -69,19 +68,18 @@ def lasting_key(chosen: Chosen) -> dict[str, str]:
         )
         raise Refused([Fault(field="DRAWNDOSE_SECRET_KEY_FILE", rule=rule, came="none", accepted=accepted)])
     path = data_folder(chosen) / "secret-key"
-    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    if not path.exists():
-        part = path.with_name(f"secret-key.{os.getpid()}")
-        with open(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w", encoding="ascii") as file:
-            file.write(secrets.token_urlsafe(50) + "\n")
-        part.replace(path)
+    with alone(path.parent):
+        if not path.exists():
+            part = path.with_name(f"secret-key.{os.getpid()}")
+            with open(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w", encoding="ascii") as file:
+                file.write(secrets.token_urlsafe(50) + "\n")
+            part.replace(path)
     return {"DRAWNDOSE_SECRET_KEY_FILE": str(path)}
 
 
 def serve(args: argparse.Namespace, chosen: Chosen, says: str) -> int:
     """Start workers, and become the web server: it does not come back. Ctrl+C stops all of it."""
     env = {"DRAWNDOSE_LOG": "requests"} | os.environ | lasting_key(chosen)
-    Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
     call_command("collectstatic", "--noinput", verbosity=0)
     connection.close()
     work = [sys.executable, "-m", "drawndose.department.keeping", "work", "--beside", str(os.getpid())]

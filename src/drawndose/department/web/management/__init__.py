@@ -1,0 +1,1 @@
+"""Commands of the framework that behave otherwise here."""
