@@ -85,6 +85,8 @@ def test_each_csv_says_what_the_records_say() -> None:
         "Fleiss's kappa, with marks missing",
         "Brennan-Prediger",
         "Krippendorff's alpha",
+        "ICC(1,1) of the percentages",
+        "ICC(1,2), of the mean of two",
     ]
     assert (together["pairs of marks alike"]["value"], together["AC1"]["evaluators"], together["AC1"]["attempts"]) == (
         "1.0",

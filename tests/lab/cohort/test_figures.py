@@ -1,11 +1,23 @@
 """Figures of a class: worked by hand on small tables, and in words where there are none: one learner, all alike, who never varies."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from drawndose.lab.attempts.attempt import Attempt, Sheet
-from drawndose.lab.cohort.figures import ACCEPTED, MASTERED, REFUSED, first_tries, form_figures, limits, together
+from drawndose.lab.attempts.scored import score
+from drawndose.lab.cohort.figures import (
+    ACCEPTED,
+    MASTERED,
+    REFUSED,
+    first_tries,
+    form_figures,
+    learning,
+    limits,
+    pass_mark,
+    together,
+)
 from drawndose.lab.cohort.pictures import LINE
 from drawndose.science.statistics import lc_cusum
 from drawndose.science.statistics.estimable import NotEstimable
@@ -14,11 +26,11 @@ from tests.lab.samples import FORM, NOON, attempt, mark
 STEPS = {"hands": ("done", "not done"), "snap-away": ("done", "not done"), "read": ("2", "0"), "record": ("4", "1")}
 
 
-def sheet(who: str, did: str) -> Sheet:
+def sheet(who: str, did: str, rating: int | None = None) -> Sheet:
     """did: a sign for each step: 1 done, 0 not, - not marked."""
     signs = zip(STEPS.items(), did, strict=True)
     made = [mark(at, step, points["10".index(sign)]) for at, ((step, points), sign) in enumerate(signs) if sign != "-"]
-    return Sheet(evaluator=who, marks=tuple(made))
+    return Sheet(evaluator=who, marks=tuple(made), rating=rating)
 
 
 def tried(learner: str, did: str, number: int = 1, *more: Sheet) -> Attempt:
@@ -106,3 +118,62 @@ def test_the_limits_keep_their_risk_within_the_attempts_allowed(attempts: int) -
     assert lc_cusum.mastery(made, LINE.p1, attempts)[-1] <= 0.1
     assert mastered.found == pytest.approx(lc_cusum.mastery(made, LINE.p0, attempts)[-1])
     assert [one.shortest for one in (low, high, mastered)] == {5: [5, 2, 5], 10: [6, 3, 7]}[attempts]
+
+
+def rated(learner: str, did: str, rating: int | None, number: int = 1) -> Attempt:
+    return replace(tried(learner, did, number), sheets=(sheet("eva", did, rating),))
+
+
+def test_the_impressions_set_a_pass_mark_by_the_group_and_by_the_line() -> None:
+    percent = {did: float(score(sheet("eva", did), FORM).percent) for did in ("1111", "1101", "0111", "0001")}
+    tries = [rated("lea", "1111", 4), rated("lou", "1101", 2), rated("max", "0111", 2), rated("nia", "0001", 1)]
+    found = pass_mark(tries, FORM)
+    assert found.group.value == pytest.approx((percent["1101"] + percent["0111"]) / 2)
+    assert found.group.rests_on == 2
+    assert found.regression.rests_on == 4
+    without = [rated("lea", "1111", None), rated("lou", "11-1", 2), rated("max", "1111", 2, 2)]
+    assert pass_mark(without[:2], FORM).group.rests_on == 0
+    assert pass_mark(without, FORM).group.rests_on == 1  # the one whose steps are all marked
+    assert isinstance(pass_mark([], FORM).group.value, NotEstimable)
+
+
+def test_from_attempt_to_attempt_it_counts_who_tried() -> None:
+    passed = [
+        ("lea", 1, True),
+        ("lou", 1, False),
+        ("max", 1, False),
+        ("lou", 2, True),
+        ("max", 2, False),
+        ("max", 3, True),
+    ]
+    found = learning(passed)
+    assert found is not None
+    assert [(one.attempt, one.succeeded, one.learners) for one in found.tries] == [(1, 1, 3), (2, 1, 2), (3, 1, 1)]
+    assert not isinstance(found.curve, NotEstimable)
+    assert found.curve.slope > 0
+    assert learning(passed[:3]) is None
+    assert learning([]) is None
+    alike = learning([("lea", 1, True), ("lea", 2, True)])
+    assert alike is not None
+    assert str(alike.curve) == "not estimable: every try succeeded"
+
+
+def test_percentages_of_two_evaluators_have_an_icc() -> None:
+    tries = [
+        tried("lea", "1111", 1, sheet("abe", "1111")),
+        tried("lou", "1101", 1, sheet("abe", "1001")),
+        tried("max", "0001", 1, sheet("ida", "0001")),
+    ]
+    found = together(tries, [FORM])
+    assert found is not None
+    pairs = [[float(score(one, FORM).percent) for one in each.sheets] for each in tries]
+    # Shrout and Fleiss 1979, (1,1) = (B - W) / (B + W) for two: by hand from the mean squares of these pairs.
+    means = [sum(pair) / 2 for pair in pairs]
+    whole = sum(means) / 3
+    between = 2 * sum((one - whole) ** 2 for one in means) / 2
+    within = sum((pair[0] - pair[1]) ** 2 / 2 for pair in pairs) / 3
+    assert found.percents.single[0].value == pytest.approx((between - within) / (between + within))
+    assert found.percents.mean[0].value == pytest.approx((between - within) / between)
+    one = together(tries[:1], [FORM])
+    assert one is not None
+    assert isinstance(one.percents.single[0].value, NotEstimable)

@@ -139,6 +139,8 @@ def test_the_class_file_holds_board_steps_agreement_action_decisions_and_resourc
         "Mostoftenotherwise:Ampoule,step1:1.",
         "Whateachsteptells",
         "Alpha(KR-20):",
+        "Apassmarkoutoftheoverallimpressions",
+        "Eachdoublingoftheattemptsmultipliestheoddstopassby",
         "of2learnersand4steps.Sofewlearnersgivehintsonly.",
         "Allevaluatorstogether",
         "Markedbytwo1attemptsof2evaluators,4steps",

@@ -11,12 +11,13 @@ from drawndose.department.people.models import Person
 from drawndose.department.training.as_lab import attempt_of
 from drawndose.department.training.change import begun, no, told
 from drawndose.department.training.forms import form_of
-from drawndose.department.training.models import Action, Cohort, FormVersion, LabDay
+from drawndose.department.training.models import Action, Cohort, Decision, FormVersion, LabDay
 from drawndose.department.training.models import Attempt as Row
 from drawndose.department.training.rules import current, rule_of
 from drawndose.department.training.states import DECIDED
 from drawndose.lab.attempts.attempt import Attempt
 from drawndose.lab.cohort.rows import Agreed, agreement_rows
+from drawndose.lab.deciding.decide import Outcome
 from drawndose.lab.forms.form import Form
 
 
@@ -35,6 +36,16 @@ def tried(cohort: Cohort) -> tuple[Attempt, ...]:
 def undecided(cohort: Cohort) -> int:
     """How many attempts of a class are begun or handed in, and not decided."""
     return sum(one.state not in DECIDED for one in attempts_of(cohort))
+
+
+def passed(cohort: Cohort) -> dict[str, list[tuple[str, int, bool]]]:
+    """By skill: who passed or did not, at which attempt, by the decisions that stand."""
+    rows = Decision.objects.filter(attempt__learner__cohort=cohort, attempt__state__in=DECIDED, state="stands")
+    found: dict[str, list[tuple[str, int, bool]]] = {}
+    for one in rows.exclude(outcome=Outcome.OPEN.value).select_related("attempt").order_by("pk"):
+        made = one.outcome == Outcome.PASSED.value
+        found.setdefault(one.attempt.skill, []).append((str(one.attempt.learner_id), one.attempt.number, made))
+    return found
 
 
 def forms_used(cohort: Cohort) -> tuple[Form, ...]:

@@ -98,6 +98,7 @@ def evaluators(cohort: Cohort) -> str:
     heads = ("coefficient", "value", "low 95 %", "high 95 %", "evaluators", "attempts", "steps")
     if found is None:
         return csv_of(heads, ())
+    one, both = found.percents.single[0], found.percents.mean[0]
     by, of = found.by, (len(found.evaluators), found.attempts, found.by.pairs)
     return csv_of(
         heads,
@@ -107,6 +108,8 @@ def evaluators(cohort: Cohort) -> str:
             ("Fleiss's kappa, with marks missing", by.fleiss.value, *_ends(by.fleiss.interval), *of),
             ("Brennan-Prediger", by.brennan_prediger.value, *_ends(by.brennan_prediger.interval), *of),
             ("Krippendorff's alpha", found.alpha, "", "", *of),
+            ("ICC(1,1) of the percentages", one.value, *_ends(one.interval), *of),
+            ("ICC(1,2), of the mean of two", both.value, *_ends(both.interval), *of),
         ),
     )
 

@@ -12,18 +12,24 @@ from itertools import count
 from math import ceil
 
 from drawndose.lab.attempts.attempt import Attempt
+from drawndose.lab.attempts.scored import score
 from drawndose.lab.cohort.pictures import LINE, VALUE
 from drawndose.lab.cohort.rows import of_form, seen, step_table
 from drawndose.lab.forms.form import Form, Step
 from drawndose.science.statistics import cusum, lc_cusum
 from drawndose.science.statistics.chance_corrected import Coefficients, coefficients
 from drawndose.science.statistics.estimable import TINY, Estimate, NotEstimable
+from drawndose.science.statistics.icc import Forms, icc
 from drawndose.science.statistics.items import Item, item_analysis
 from drawndose.science.statistics.krippendorff import Scale, krippendorff_alpha
+from drawndose.science.statistics.learning import AtTry, Curve, by_try, learning_curve
 from drawndose.science.statistics.reliability import Alpha, cronbach_alpha
+from drawndose.science.statistics.standards import Borderline, borderline
 
 RISK = 0.1
 """The risk of a wrong signal within the attempts allowed, as for the line of a learner. A setting, from memory."""
+BORDERLINE = 2
+"""The overall impression, of 0 to 5, that is called borderline. A setting, from memory."""
 ACCEPTED, REFUSED, MASTERED = "CUSUM, acceptable", "CUSUM, unacceptable", "LC-CUSUM, competent"
 """What each limit says of the learner who meets it."""
 
@@ -53,9 +59,39 @@ def form_figures(attempts: Iterable[Attempt], form: Form) -> FormFigures | None:
     return FormFigures(steps=tuple(zip(form.shown, items, strict=True)), alpha=cronbach_alpha(table))
 
 
+def pass_mark(attempts: Iterable[Attempt], form: Form) -> Borderline:
+    """The percentage that the borderline impressions set, by the first evaluator's sheets on first attempts, every step marked."""
+    scored = [score(one.sheets[0], form) for one in first_tries(attempts, form) if one.sheets]
+    rated = [(one.rating, float(one.percent)) for one in scored if one.rating is not None and one.complete]
+    return borderline([float(grade) for grade, _ in rated], [percent for _, percent in rated], float(BORDERLINE))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learning:
+    """How a class does from attempt to attempt at one skill, and the curve through all of it."""
+
+    tries: tuple[AtTry, ...]
+    curve: Curve | NotEstimable
+
+
+def learning(passed: Iterable[tuple[str, int, bool]]) -> Learning | None:
+    """From who passed at which attempt; None where nobody tried twice. Whoever passes leaves: later attempts are of those who had not."""
+    known = {(who, number): made for who, number, made in passed}
+    last = max((number for _, number in known), default=0)
+    if last < 2:
+        return None
+    rows = [
+        [None if (made := known.get((who, at))) is None else float(made) for at in range(1, last + 1)]
+        for who in sorted({who for who, _ in known})
+    ]
+    return Learning(tries=by_try(rows), curve=learning_curve(rows))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Together:
     """Evaluators over all attempts that two or more of them marked. steps: how many were marked by two. alpha: Krippendorff's.
+
+    percents: ICC of the percentages that the first two came to. Only its one-way forms stand: two differ from attempt to attempt.
 
     The intervals hold steps to be marked independently of each other. Those of one attempt are not, so they are too narrow.
     """
@@ -64,6 +100,7 @@ class Together:
     attempts: int
     by: Coefficients
     alpha: Estimate
+    percents: Forms
 
 
 def together(attempts: Iterable[Attempt], forms: Sequence[Form], who: Sequence[str] = ()) -> Together | None:
@@ -89,6 +126,7 @@ def together(attempts: Iterable[Attempt], forms: Sequence[Form], who: Sequence[s
         attempts=len(tried),
         by=coefficients(rows),
         alpha=krippendorff_alpha(rows, Scale.NOMINAL),
+        percents=icc([[float(score(sheet, form).percent) for sheet in sheets[:2]] for form, sheets in tried]),
     )
 
 

@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import exp
 
 from drawndose.lab.attempts.attempt import Attempt
-from drawndose.lab.cohort.figures import Limit, Together, form_figures, limits, together
+from drawndose.lab.cohort.figures import (
+    BORDERLINE,
+    Limit,
+    Together,
+    form_figures,
+    learning,
+    limits,
+    pass_mark,
+    together,
+)
 from drawndose.lab.forms.form import Form, Step
 from drawndose.science.statistics.estimable import Between, Estimate, NotEstimable
+from drawndose.science.statistics.standards import Cut
 from drawndose.science.words import chance_percent
 
+MOST_ODDS = 6.9
+"""ln 1,000, about."""
 FEW = 10
 """With fewer learners, or attempts marked by two, it is said that the figures are hints. A setting, from memory."""
 
@@ -57,6 +70,24 @@ class FormWords:
     few: bool
     alpha: str
     rows: tuple[StepWords, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TryWords:
+    """One attempt of a class: of how many that made it how many passed, with the share and its interval."""
+
+    attempt: int
+    passed: str
+    share: str
+    between: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LearningWords:
+    """A class from attempt to attempt. odds: by how much each doubling of the attempts multiplies the odds to pass."""
+
+    rows: tuple[TryWords, ...]
+    odds: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,15 +139,65 @@ def _shares(between: tuple[float, float]) -> str:
     return f"{share_words(max(0.0, between[0]))} to {share_words(min(1.0, between[1]))}"
 
 
+def pass_mark_words(tries: Sequence[Attempt], form: Form) -> tuple[tuple[str, str], ...]:
+    """The pass mark, in percent of the form, that the impressions would set: by the group's mean and by the line through everybody."""
+    found = pass_mark(tries, form)
+    return (
+        (f"Mean of those rated {BORDERLINE} of 5", _cut(found.group)),
+        (f"Line through everybody, at {BORDERLINE} of 5", _cut(found.regression)),
+    )
+
+
+def _cut(found: Cut) -> str:
+    if isinstance(found.percent, NotEstimable):
+        return str(found.percent)
+    if isinstance(found.interval, NotEstimable):
+        return f"{found.percent:.0f} %, of {found.rests_on}; interval {found.interval}"
+    low, high = found.interval
+    return f"{found.percent:.0f} % ({low:.0f} % to {high:.0f} %), of {found.rests_on}"
+
+
+def learning_words(passed: Iterable[tuple[str, int, bool]]) -> LearningWords | None:
+    """A class from attempt to attempt at one skill; None where nobody tried twice. passed: who, at which attempt, whether they passed."""
+    found = learning(passed)
+    if found is None:
+        return None
+    rows = tuple(
+        TryWords(
+            attempt=one.attempt,
+            passed=f"{one.succeeded} of {one.learners}",
+            share=share_words(one.share),
+            between="" if isinstance(one.interval, NotEstimable) else _shares(one.interval),
+        )
+        for one in found.tries
+    )
+    curve = found.curve
+    if isinstance(curve, NotEstimable):
+        return LearningWords(rows=rows, odds=str(curve))
+    odds = _odds(curve.slope)
+    if isinstance(curve.interval, NotEstimable):
+        return LearningWords(rows=rows, odds=f"{odds}; interval {curve.interval}")
+    return LearningWords(rows=rows, odds=f"{odds} ({_odds(curve.interval.low)} to {_odds(curve.interval.high)})")
+
+
+def _odds(log_odds: float) -> str:
+    """A factor of the odds; one that no class can show is not written out."""
+    if abs(log_odds) > MOST_ODDS:
+        return "over 1,000" if log_odds > 0 else "under 0.001"
+    return f"{exp(log_odds):.2f}"
+
+
 def _figures(found: Together) -> tuple[tuple[str, str], ...]:
     """Coefficients of all evaluators together, each under the name of what it takes chance to be."""
-    by = found.by
+    by, one, both = found.by, found.percents.single[0], found.percents.mean[0]
     return (
         ("Pairs of marks alike", share_words(by.observed)),
         ("AC1", with_interval(by.ac1.value, by.ac1.interval)),
         ("Fleiss's kappa, with marks missing", with_interval(by.fleiss.value, by.fleiss.interval)),
         ("Brennan-Prediger", with_interval(by.brennan_prediger.value, by.brennan_prediger.interval)),
         ("Krippendorff's alpha", figure_words(found.alpha)),
+        ("ICC(1,1) of the percentages", with_interval(one.value, one.interval)),
+        ("ICC(1,2), of the mean of two", with_interval(both.value, both.interval)),
     )
 
 

@@ -8,7 +8,9 @@ from drawndose.lab.cohort.pictures import board_of_class, evaluators_of_class, s
 from drawndose.lab.cohort.rows import Agreed, Cell, agreement_rows, board, set_aside, step_rows
 from drawndose.lab.cohort.words import (
     figure_words,
+    learning_words,
     limits_words,
+    pass_mark_words,
     share_words,
     steps_words,
     together_words,
@@ -129,6 +131,27 @@ def _items(records: Records, form: Form) -> Iterator[Part]:
     left = f"; {found.left_out} left out for a step that was not marked" if found.left_out else ""
     few = " So few learners give hints only." if found.few else ""
     yield text(f"Alpha (KR-20): {found.alpha}, of {found.counted} learners and {len(found.rows)} steps{left}.{few}")
+    marked = "; ".join(f"{name.lower()}: {value}" for name, value in pass_mark_words(records.results, form))
+    yield text(
+        f"A pass mark out of the overall impressions, to compare with the rule's. {marked[:1].upper()}{marked[1:]}."
+    )
+    yield from _learning(records, form)
+
+
+def _learning(records: Records, form: Form) -> Iterator[Part]:
+    """From attempt to attempt, where anybody tried twice."""
+    made = [one for one in records.standing if one.skill == form.id]
+    found = learning_words((one.learner, one.number, one.passed) for one in made)
+    if found is None:
+        return
+    columns = (
+        Column("Attempt", 0),
+        Column("Passed", 0, right=True),
+        Column("Share", 0, right=True),
+        Column("Between", 3),
+    )
+    yield table(columns, [[f"{one.attempt}", one.passed, one.share, one.between] for one in found.rows])
+    yield text(f"Each doubling of the attempts multiplies the odds to pass by {found.odds}. Whoever passes leaves, so later attempts are of those who had not.")  # fmt: skip
 
 
 def _pictures(records: Records, form: Form, at: int) -> Iterator[Part]:

@@ -23,7 +23,9 @@ from drawndose.lab.cohort.pictures import evaluators_of_class, steps_of_class, v
 from drawndose.lab.cohort.rows import Agreed, set_aside, step_rows
 from drawndose.lab.cohort.words import (
     figure_words,
+    learning_words,
     limits_words,
+    pass_mark_words,
     share_words,
     steps_words,
     together_words,
@@ -56,14 +58,14 @@ def items(request: HttpRequest, number: int) -> HttpResponse:
         )
         if outcome.done:
             return go(request, reverse("lab-items", args=[row.pk]), f"lab-items-{row.pk}")
-    tries, forms = agreement.tried(row), agreement.forms_used(row)
+    tries, forms, passed = agreement.tried(row), agreement.forms_used(row), agreement.passed(row)
     names = dict(Person.objects.values_list("username", "name"))
     called = names | {ident(one): one.name for one in row.learner_set.select_related("person")}
     allowed_here = agreement.attempts_allowed(row)
     context: dict[str, Any] = {
         "here": "lab",
         "row": row,
-        "forms": [_form(one, place, tries, called) for place, one in enumerate(forms, start=1)],
+        "forms": [_form(one, place, tries, called, passed.get(one.id, ())) for place, one in enumerate(forms, start=1)],
         "pairs": [_pair(one, names) for one in agreement.agreed(tries, forms)],
         "together": together_words(tries, forms),
         "allowed": allowed_here,
@@ -75,7 +77,9 @@ def items(request: HttpRequest, number: int) -> HttpResponse:
     return shown(request, "items", context, outcome=outcome, draft=f"lab-items-{row.pk}")
 
 
-def _form(form: Form, place: int, tries: Sequence[Attempt], names: dict[str, str]) -> dict[str, Any]:
+def _form(
+    form: Form, place: int, tries: Sequence[Attempt], names: dict[str, str], passed: Sequence[tuple[str, int, bool]]
+) -> dict[str, Any]:
     """One form over the class: its steps, the attempts on another version, and the pictures that there is something for."""
     drawn = (
         steps_of_class(tries, form, f"steps-{place}"),
@@ -86,6 +90,8 @@ def _form(form: Form, place: int, tries: Sequence[Attempt], names: dict[str, str
         "form": form,
         "steps": [_step(line) for line in step_rows(tries, form)],
         "items": steps_words(tries, form),
+        "mark": pass_mark_words(tries, form),
+        "learning": learning_words(passed),
         "aside": set_aside(tries, form),
         "figures": [one for one in drawn if one is not None],
     }
