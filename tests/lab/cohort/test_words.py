@@ -62,9 +62,11 @@ def test_a_pass_mark_stands_with_its_interval_and_how_many_it_rests_on() -> None
     alone, none = dict(pass_mark_words(four[:2], FORM)).values()
     assert ", of 1; interval not estimable: one borderline learner shows no spread" in alone
     assert "interval not estimable" in none
-    nobody = dict(pass_mark_words([], FORM))
-    assert nobody["Mean of those rated 2 of 5"] == "not estimable: nobody was called borderline"
-    assert nobody["Line through everybody, at 2 of 5"].startswith("not estimable: ")
+    assert pass_mark_words([], FORM) == pass_mark_words(four[:1], FORM) == ()
+    high = [rated("lea", "1111", 5), rated("lou", "1101", 4)]
+    assert (
+        dict(pass_mark_words(high, FORM))["Mean of those rated 2 of 5"] == "not estimable: nobody was called borderline"
+    )
 
 
 def test_attempts_in_words_with_the_odds_or_the_reason_why_there_are_none() -> None:

@@ -139,7 +139,6 @@ def test_the_class_file_holds_board_steps_agreement_action_decisions_and_resourc
         "Mostoftenotherwise:Ampoule,step1:1.",
         "Whateachsteptells",
         "Alpha(KR-20):",
-        "Apassmarkoutoftheoverallimpressions",
         "Eachdoublingoftheattemptsmultipliestheoddstopassby",
         "of2learnersand4steps.Sofewlearnersgivehintsonly.",
         "Allevaluatorstogether",
@@ -182,6 +181,18 @@ def test_a_form_with_more_steps_than_a_map_can_show_has_its_table_alone() -> Non
     long = replace(FORM, steps=steps)
     assert "Stepsnotdone" not in of_class(all_done(long), ("lea",))
     assert "Stepsnotdone" in of_class(all_done(replace(long, steps=steps[1:])), ("lea",))
+
+
+def test_a_pass_mark_out_of_impressions_stands_where_somebody_was_rated_borderline() -> None:
+    one = attempt()
+
+    def words(rating: int | None) -> str:
+        tried = replace(one, sheets=(replace(one.sheets[0], rating=rating),))
+        made = decide(tried, FORM, RULE, at=NOON, by="eva")
+        return of_class(records(attempts=(tried,), decisions=(made,), signoffs=()), ("lea",))
+
+    assert "Meanofthoserated2of5:100%,of1;interval" in words(2)
+    assert "Apassmark" not in words(None)
 
 
 def all_done(form: Form) -> Records:

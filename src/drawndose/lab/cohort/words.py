@@ -140,8 +140,13 @@ def _shares(between: tuple[float, float]) -> str:
 
 
 def pass_mark_words(tries: Sequence[Attempt], form: Form) -> tuple[tuple[str, str], ...]:
-    """The pass mark, in percent of the form, that the impressions would set: by the group's mean and by the line through everybody."""
+    """The pass mark, in percent of the form, that the impressions would set: by the group's mean and by the line through everybody.
+
+    Empty where nobody was rated borderline and no line can be laid.
+    """
     found = pass_mark(tries, form)
+    if isinstance(found.line, NotEstimable) and not found.group.rests_on:
+        return ()
     return (
         (f"Mean of those rated {BORDERLINE} of 5", _cut(found.group)),
         (f"Line through everybody, at {BORDERLINE} of 5", _cut(found.regression)),

@@ -132,9 +132,9 @@ def _items(records: Records, form: Form) -> Iterator[Part]:
     few = " So few learners give hints only." if found.few else ""
     yield text(f"Alpha (KR-20): {found.alpha}, of {found.counted} learners and {len(found.rows)} steps{left}.{few}")
     marked = "; ".join(f"{name.lower()}: {value}" for name, value in pass_mark_words(records.results, form))
-    yield text(
-        f"A pass mark out of the overall impressions, to compare with the rule's. {marked[:1].upper()}{marked[1:]}."
-    )
+    if marked:
+        said = f"{marked[:1].upper()}{marked[1:]}."
+        yield text(f"A pass mark out of the overall impressions, to compare with the rule's. {said}")
     yield from _learning(records, form)
 
 
