@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from drawndose.quantities import Refused
@@ -28,6 +28,7 @@ def test_values_lie_in_their_intervals_and_nothing_is_nan(table: list[list[int]]
 
 @settings(deadline=None)
 @given(TABLES, st.integers(-3, 3), st.integers(1, 4))
+@example([[0, 2], [1, 3], [2, 0]], 0, 3)  # just on -1, and with thirds a hair below it
 def test_zero_and_unit_of_the_scores_do_not_matter(table: list[list[int]], zero: int, unit: int) -> None:
     moved = [[unit * one + zero for one in row] for row in table]
     for ours, theirs in zip(icc(table).single, icc(moved).single, strict=True):

@@ -104,7 +104,7 @@ def _forms(b: float, w: float, j: float, e: float, n: int, k: int, level: float)
     value = (b - e) / (b + (k - 1) * e + k * (j - e) / n)
     below = b + (j - e) / n
     mean: Estimate = (b - e) / below if below > TINY * b else NotEstimable(TOO_UNLIKE)
-    if value < -1.0:  # no correlation lies there: next to no spread is divided by
+    if value < -1.0 - TINY:  # no correlation lies there: next to no spread is divided by
         no = NotEstimable(TOO_UNLIKE)
         none = Form(value=no, interval=no)
         return (b, w, j, e), (one[0], none, three[0]), (one[1], Form(value=mean, interval=no), three[1]), no
