@@ -1,17 +1,12 @@
 """Where issuers disagree a facility chooses: each choice changes what is said, and none of them lets a stop pass."""
 
-from dataclasses import replace
-from fractions import Fraction
-
 import pytest
 
 from drawndose import Plan, Policy, Status, plan
 from drawndose.bench.container_life import hand_here, in_use_life, used_here
 from drawndose.bench.findings import Level, Waiver
 from drawndose.bench.policy import OralTip, RestKept, SoyaHeld
-from drawndose.bench.safeguards import preparation_findings
 from tests.bench.benches import BOOK, BOTTLE, bench, found, one, order, rules, tools
-from tests.bench.safeguards.test_preparation_rules import DROPPER
 
 VIAL = "acetylcysteine-20pct"
 THROWN = Policy(rest_kept=RestKept.THROWN)
@@ -77,17 +72,6 @@ def test_soya_is_held_against_the_drug_by_name_only_where_chosen_and_is_never_a_
 
     assert said(Policy()) == (Status.READY, Level.NOTE)
     assert said(Policy(soya_held=SoyaHeld.NAME)) == (Status.READY, Level.CAUTION)
-
-
-def test_what_is_given_at_once_needs_no_label_unless_the_facility_wants_one() -> None:
-    bare = replace(DROPPER, label=(), at_once=True, given_by="", given=Fraction(3))
-    everything = replace(bare, plan=replace(bare.plan, policy=Policy(label_at_once=True)))
-    assert "label-missing" not in {one.rule for one in preparation_findings(bare)}
-    (said,) = (one for one in preparation_findings(everything) if one.rule == "label-missing")
-    assert said.level is Level.STOP
-    assert "its preparer, at once, gives it" in said.says
-    labelled = replace(everything, label=DROPPER.label)
-    assert "label-missing" not in {one.rule for one in preparation_findings(labelled)}
 
 
 def test_every_conflict_with_a_setting_has_its_choices_in_the_words_of_the_setting() -> None:

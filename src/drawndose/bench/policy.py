@@ -105,8 +105,7 @@ class Policy:
     dose may be given (ISMP 2011). controlled: drugs whose waste is witnessed. waste_streams: where what is left of a drug goes, by drug, where it is not the
     drug waste container. filter_needle: whether an ampoule without a filter at hand is a caution or a stop. rest_kept: whether
     an opened vial without preservative is kept where its label allows. oral_tip: whether a syringe with an oral tip is cautioned
-    as well. soya_held: whether that allergy is held against a drug by name too. label_at_once: whether what its preparer gives at
-    once is labelled too. most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
+    as well. soya_held: whether that allergy is held against a drug by name too. most_products and most_entries: sterile products in one preparation, and entries into one container, outside a hood (USP
     <797>, immediate use: 3, and 2 in the 2008 chapter). equivalences: ids of the equivalences that a facility has chosen where published ones
     disagree. accepted_line: a
     line, mL, that a person has accepted for a volume between lines; accepted_on: the container and instrument it was
@@ -141,7 +140,6 @@ class Policy:
     rest_kept: RestKept = RestKept.AS_LABEL
     oral_tip: OralTip = OralTip.ROUTE
     soya_held: SoyaHeld = SoyaHeld.EXCIPIENT
-    label_at_once: bool = False
     most_products: int = 3
     most_entries: int = 2
     start_within: Quantity = field(default_factory=lambda: Quantity.of_text(1, "h"))

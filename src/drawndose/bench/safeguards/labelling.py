@@ -15,16 +15,15 @@ FOR_ANOTHER = ("person", "made by")
     "label-missing",
     Level.STOP,
     "Is it labelled, unless its preparer gives it at once?",
-    needs=("the label", "who gives it", "whether at once", "the facility's setting"),
+    needs=("the label", "who gives it", "whether at once"),
     waiver=Waiver.NOBODY,
     over=the_preparation,
 )
 def label_missing(made: Preparation) -> Said | None:
-    """At once: carried straight to the person, with no break, by the one who made it. A facility may want that labelled too."""
-    if made.label or (made.gives_itself and not made.plan.policy.label_at_once):
+    """At once: carried straight to the person, with no break, by the one who made it."""
+    if made.label or made.gives_itself:
         return None
-    how = "at once" if made.at_once else "not at once"
-    who = "another person" if made.given_by not in {"", made.prepared_by} else f"its preparer, {how},"
+    who = "another person" if made.given_by not in {"", made.prepared_by} else "its preparer, not at once,"
     return Said(
         f"The cup carries no label, and {who} gives it.",
         "Label it now; an unlabelled one that is found is thrown away.",

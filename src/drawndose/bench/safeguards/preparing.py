@@ -13,7 +13,7 @@ from drawndose.quantities import show_number
 from drawndose.reference import Container, How, Origin, Presentation, load
 
 CHAPTER = Origin(source="usp-797-immediate-use", at="immediate use", how=How.SECONDARY)
-ORAL_TIP = Origin(source="ismp-nebulized-2018", at="oral syringes", how=How.SECONDARY)
+ORAL_TIP = Origin(source="ismp-nebulized-2018", at="an oral tip, taken for by mouth", how=How.SECONDARY)
 IV_TIP = Origin(source="wrong-route-two-adults", at="nebulizer solution given into a vein", how=How.SECONDARY)
 DOUBLE = Origin(source="ismp-double-checks", at="judicious use", how=How.READ)
 NIOSH = Origin(source="niosh-hazardous-drugs-2024", at="inhaled drugs", how=How.MEMORY)

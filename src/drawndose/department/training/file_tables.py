@@ -98,25 +98,14 @@ def evaluators(cohort: Cohort) -> str:
     heads = ("coefficient", "value", "low 95 %", "high 95 %", "evaluators", "attempts", "steps")
     if found is None:
         return csv_of(heads, ())
-    one, both = found.percents.single[0], found.percents.mean[0]
-    by, of = found.by, (len(found.evaluators), found.attempts, found.by.pairs)
-    return csv_of(
-        heads,
-        (
-            ("pairs of marks alike", by.observed, "", "", *of),
-            ("AC1", by.ac1.value, *_ends(by.ac1.interval), *of),
-            ("Fleiss's kappa, with marks missing", by.fleiss.value, *_ends(by.fleiss.interval), *of),
-            ("Brennan-Prediger", by.brennan_prediger.value, *_ends(by.brennan_prediger.interval), *of),
-            ("Krippendorff's alpha", found.alpha, "", "", *of),
-            ("ICC(1,1) of the percentages", one.value, *_ends(one.interval), *of),
-            ("ICC(1,2), of the mean of two", both.value, *_ends(both.interval), *of),
-        ),
-    )
+    of = (len(found.evaluators), found.attempts, found.by.pairs)
+    named = ((name, value, *_ends(between), *of) for name, value, between in found.coefficients)
+    return csv_of(heads, (("pairs of marks alike", found.by.observed, "", "", *of), *named))
 
 
-def _ends(between: Between) -> tuple[object, object]:
+def _ends(between: Between | None) -> tuple[object, object]:
     """Both ends of an interval; nothing where there is none."""
-    return ("", "") if isinstance(between, NotEstimable) else between
+    return ("", "") if between is None or isinstance(between, NotEstimable) else between
 
 
 def resources(cohort: Cohort) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from drawndose.bench.policy import FilterNeedle, OralTip, RestKept, SoyaHeld
-from drawndose.department.work.choices import Choice, a_truth, a_word_of, words_of
+from drawndose.department.work.choices import Choice, a_word_of, words_of
 
 DISAGREEMENTS = (
     Choice(
@@ -37,13 +37,5 @@ DISAGREEMENTS = (
         source="an old propellant inhaler held it, the solution does not (pharmacist's note, 2011, secondary)",
         accepts=words_of(SoyaHeld),
         read=a_word_of(SoyaHeld),
-    ),
-    Choice(
-        name="label_at_once",
-        means="a label also on what its preparer gives at once",
-        effect="such a preparation is stopped without one too",
-        source="the labelling goal excepts it (NPG.14.03.01, 2026, secondary)",
-        accepts="yes, no",
-        read=a_truth,
     ),
 )

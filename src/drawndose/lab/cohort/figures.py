@@ -18,7 +18,7 @@ from drawndose.lab.cohort.rows import of_form, seen, step_table
 from drawndose.lab.forms.form import Form, Step
 from drawndose.science.statistics import cusum, lc_cusum
 from drawndose.science.statistics.chance_corrected import Coefficients, coefficients
-from drawndose.science.statistics.estimable import TINY, Estimate, NotEstimable
+from drawndose.science.statistics.estimable import TINY, Between, Estimate, NotEstimable
 from drawndose.science.statistics.icc import Forms, icc
 from drawndose.science.statistics.items import Item, item_analysis
 from drawndose.science.statistics.krippendorff import Scale, krippendorff_alpha
@@ -101,6 +101,19 @@ class Together:
     by: Coefficients
     alpha: Estimate
     percents: Forms
+
+    @property
+    def coefficients(self) -> tuple[tuple[str, Estimate, Between | None], ...]:
+        """Each by the name of what it takes chance to be, with its interval; None where none is worked. Then the ICC."""
+        by, one, both = self.by, self.percents.single[0], self.percents.mean[0]
+        return (
+            ("AC1", by.ac1.value, by.ac1.interval),
+            ("Fleiss's kappa, with marks missing", by.fleiss.value, by.fleiss.interval),
+            ("Brennan-Prediger", by.brennan_prediger.value, by.brennan_prediger.interval),
+            ("Krippendorff's alpha", self.alpha, None),
+            ("ICC(1,1) of the percentages", one.value, one.interval),
+            ("ICC(1,2), of the mean of two", both.value, both.interval),
+        )
 
 
 def together(attempts: Iterable[Attempt], forms: Sequence[Form], who: Sequence[str] = ()) -> Together | None:

@@ -193,17 +193,12 @@ def _odds(log_odds: float) -> str:
 
 
 def _figures(found: Together) -> tuple[tuple[str, str], ...]:
-    """Coefficients of all evaluators together, each under the name of what it takes chance to be."""
-    by, one, both = found.by, found.percents.single[0], found.percents.mean[0]
-    return (
-        ("Pairs of marks alike", share_words(by.observed)),
-        ("AC1", with_interval(by.ac1.value, by.ac1.interval)),
-        ("Fleiss's kappa, with marks missing", with_interval(by.fleiss.value, by.fleiss.interval)),
-        ("Brennan-Prediger", with_interval(by.brennan_prediger.value, by.brennan_prediger.interval)),
-        ("Krippendorff's alpha", figure_words(found.alpha)),
-        ("ICC(1,1) of the percentages", with_interval(one.value, one.interval)),
-        ("ICC(1,2), of the mean of two", with_interval(both.value, both.interval)),
+    """How many pairs of marks are alike, and every coefficient."""
+    named = (
+        (name, figure_words(value) if between is None else with_interval(value, between))
+        for name, value, between in found.coefficients
     )
+    return (("Pairs of marks alike", share_words(found.by.observed)), *named)
 
 
 def together_words(tries: Sequence[Attempt], forms: Sequence[Form]) -> TogetherWords | None:

@@ -220,7 +220,7 @@ def _together(records: Records) -> Iterator[Part]:
         ]
     )
     few = " So few attempts give hints only." if found.few else ""
-    yield text(f"In brackets 95 %. The intervals hold steps to be independent; those of one attempt are not, so they are too narrow.{few}")  # fmt: skip
+    yield text(f"In brackets 95 %. The intervals hold steps to be independent; those of one attempt are not, so they are too narrow. The ICC says how much of the spread of the percentages is the learners', with attempts for what is independent.{few}")  # fmt: skip
 
 
 def _limits(records: Records) -> Iterator[Part]:
